@@ -1,0 +1,12 @@
+// The pure entry point: safe in a browser.
+export * from './model/circuit.ts'
+export * from './model/error.ts'
+export * from './model/finding.ts'
+export * from './model/journal.ts'
+export * from './model/product.ts'
+export * from './model/reference.ts'
+export * from './model/response-curve.ts'
+export * from './model/sweep.ts'
+export * from './model/test-run.ts'
+export * from './model/unit.ts'
+export * from './model/verdict.ts'

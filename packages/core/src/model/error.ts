@@ -1,0 +1,54 @@
+/**
+ * The one catalogue of errors a user can meet. Clients switch on `code`; the sentence says what is wrong, the remedy
+ * says what to do. `status` is the HTTP status of the problem document (RFC 9457); `exit` the exit code of a command.
+ */
+export const errorCatalogue = {
+  'bad-argument': { status: 400, remedy: 'Correct the value and try again; --help lists what is allowed.' },
+  'bad-circuit': { status: 422, remedy: 'Mend the named element in the product file, then load it again.' },
+  'bad-product': { status: 422, remedy: 'Mend the named path in the product file, then load it again.' },
+  'bad-quantity': { status: 400, remedy: 'Write a value with its unit, such as "4.7 nF" or "4n7".' },
+  'bad-serial': { status: 400, remedy: 'Scan the label again, or type the serial number as printed.' },
+  'disk-full': { status: 507, remedy: 'Free some space on the disk and try again; nothing was half-written.' },
+  'file-busy': { status: 503, remedy: 'Another program is writing to the workshop file; wait a moment and try again.' },
+  'file-damaged': { status: 500, remedy: 'Stop, keep this file, and go back to the latest backup.' },
+  'file-newer': { status: 409, remedy: 'Update Boardwright: a newer version has written this workshop file.' },
+  'file-not-readable': { status: 400, remedy: 'Check the path and the permissions of the file.' },
+  'file-not-writable': { status: 400, remedy: 'Check the folder, its permissions and the free space.' },
+  'no-reference': {
+    status: 409,
+    remedy:
+      'Measure the reference board first: boardwright reference add --setting max=FILE.wav --setting min=FILE.wav',
+  },
+  'not-a-wave-file': { status: 415, remedy: 'Export the recording again as an uncompressed WAV file.' },
+  'not-a-workshop': { status: 400, remedy: 'Name a workshop file made by Boardwright, or a new path to make one.' },
+  'not-found': { status: 404, remedy: 'Check the name or number; the lists show what is there.' },
+  'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
+  'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
+  'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
+  'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
+  'too-large': { status: 413, remedy: 'Send a shorter recording.' },
+  'unit-not-testable': {
+    status: 409,
+    remedy: 'Look at the state of the unit: only a unit in the workshop can be tested.',
+  },
+} as const satisfies Record<string, { status: number; remedy: string }>
+
+export type ErrorCode = keyof typeof errorCatalogue
+
+/** An error that a user can cause or mend. Anything else that is thrown is a bug and says so. */
+export class BoardwrightError extends Error {
+  readonly code: ErrorCode
+  readonly remedy: string
+
+  /** @param message one sentence: what is wrong, with the value, path or file it is about */
+  constructor(code: ErrorCode, message: string, options: { remedy?: string; cause?: unknown } = {}) {
+    super(message, { cause: options.cause })
+    this.name = 'BoardwrightError'
+    this.code = code
+    this.remedy = options.remedy ?? errorCatalogue[code].remedy
+  }
+}
+
+/** True for an error of the catalogue, also when two copies of this package are loaded. */
+export const isBoardwrightError = (error: unknown): error is BoardwrightError =>
+  error instanceof Error && error.name === 'BoardwrightError' && 'code' in error

@@ -1,0 +1,124 @@
+import { z } from 'zod'
+import { Circuit, ControlPositions } from './circuit.ts'
+import { SweepSettings } from './sweep.ts'
+
+/** A band edge: permitted deviation from the reference, dB, at a frequency; between breakpoints linear in dB over log f. */
+export const Breakpoint = z.object({
+  frequencyHz: z.number().positive(),
+  upperDb: z.number().positive(),
+  lowerDb: z.number().negative(),
+})
+export type Breakpoint = z.infer<typeof Breakpoint>
+
+export const ToleranceBand = z.object({
+  setting: z.string().min(1),
+  /** `absolute`: the level counts; `aligned`: only the shape counts, the level is judged by `gainToleranceDb`. */
+  compare: z.enum(['absolute', 'aligned']).default('absolute'),
+  breakpoints: z
+    .array(Breakpoint)
+    .min(2, 'a band needs at least two breakpoints: its low and its high end')
+    .refine((p) => p.every((b, i) => i === 0 || b.frequencyHz > p[i - 1].frequencyHz), {
+      message: 'put the breakpoints in rising order of frequency, each frequency once',
+    }),
+})
+export type ToleranceBand = z.infer<typeof ToleranceBand>
+
+/** A knob of the product. */
+export const Control = z.object({
+  name: z.string().min(1),
+  label: z.string().min(1),
+  taper: z.enum(['linear', 'logarithmic', 'reverse-logarithmic']),
+})
+export type Control = z.infer<typeof Control>
+
+/** A named position of all controls, each 0 (fully counter-clockwise) to 1 (fully clockwise). */
+export const Setting = z.object({
+  name: z.string().regex(/^[a-z][a-z0-9-]*$/, 'use small letters, digits and hyphens, such as "max" or "bass-only"'),
+  label: z.string().min(1),
+  positions: ControlPositions,
+})
+export type Setting = z.infer<typeof Setting>
+
+export const TestPlan = z.object({
+  stimulus: SweepSettings,
+  /** Peak voltage of the sweep at the board's input; `stimulus.levelDbfs` is the same level at the interface. */
+  levelV: z.number().positive(),
+  /** Settings in the order they are measured. */
+  settings: z.array(z.string()).min(1),
+  bands: z.array(ToleranceBand),
+  /** Largest permitted difference in gain at 1 kHz from the reference, dB. */
+  gainToleranceDb: z.number().positive(),
+  /** Largest standard uncertainty of a point that still lets a verdict be given, dB. */
+  wantedUncertaintyDb: z.number().positive().default(0.1),
+  /** Standard uncertainty that the rig itself adds from one contact to the next, dB. */
+  rigUncertaintyDb: z.number().nonnegative().default(0.03),
+  /** Probability with which a limit must be kept before `pass` or `fail` is said (JCGM 106). */
+  confidence: z.number().min(0.5).max(0.9999).default(0.95),
+  mirror: z.object({ max: z.string(), min: z.string(), centre: z.string(), limitDb: z.number().positive() }).optional(),
+  distortion: z
+    .object({ limitPercent: z.number().positive(), fromHz: z.number().positive(), toHz: z.number().positive() })
+    .optional(),
+  noise: z.object({ limitDbfs: z.number() }).optional(),
+})
+export type TestPlan = z.infer<typeof TestPlan>
+
+/** A design that is made, at one revision. Cross-references are checked: every name that is used must exist. */
+export const Product = z
+  .object({
+    id: z.string().regex(/^[a-z][a-z0-9-]*$/, 'use small letters, digits and hyphens'),
+    name: z.string().min(1),
+    maker: z.string().min(1),
+    revision: z.string().min(1),
+    revisionDate: z.iso.date(),
+    controls: z.array(Control).min(1),
+    settings: z.array(Setting).min(1),
+    testPlan: TestPlan,
+    circuit: Circuit,
+  })
+  .superRefine((product, context) => {
+    const settings = new Set(product.settings.map((s) => s.name))
+    const controls = new Set(product.controls.map((c) => c.name))
+    const known = [...settings].join(', ')
+    const needSetting = (name: string, path: (string | number)[]) => {
+      if (!settings.has(name))
+        context.addIssue({ code: 'custom', path, message: `no setting is called "${name}"; there are: ${known}` })
+    }
+    product.testPlan.settings.forEach((s, i) => {
+      needSetting(s, ['testPlan', 'settings', i])
+      if (!product.testPlan.bands.some((b) => b.setting === s))
+        context.addIssue({
+          code: 'custom',
+          path: ['testPlan', 'bands'],
+          message: `add a tolerance band for setting "${s}"`,
+        })
+    })
+    product.testPlan.bands.forEach((b, i) => needSetting(b.setting, ['testPlan', 'bands', i, 'setting']))
+    const mirror = product.testPlan.mirror
+    if (mirror)
+      for (const key of ['max', 'min', 'centre'] as const) needSetting(mirror[key], ['testPlan', 'mirror', key])
+    product.settings.forEach((setting, i) => {
+      for (const control of controls)
+        if (!(control in setting.positions))
+          context.addIssue({
+            code: 'custom',
+            path: ['settings', i, 'positions'],
+            message: `say where control "${control}" stands`,
+          })
+      for (const name of Object.keys(setting.positions))
+        if (!controls.has(name))
+          context.addIssue({
+            code: 'custom',
+            path: ['settings', i, 'positions', name],
+            message: `no control is called "${name}"`,
+          })
+    })
+    product.circuit.elements.forEach((e, i) => {
+      if (e.kind === 'potentiometer' && e.control !== undefined && !controls.has(e.control))
+        context.addIssue({
+          code: 'custom',
+          path: ['circuit', 'elements', i, 'control'],
+          message: `no control is called "${e.control}"`,
+        })
+    })
+  })
+export type Product = z.infer<typeof Product>

@@ -1,0 +1,60 @@
+import { z } from 'zod'
+import { Finding } from './finding.ts'
+import { Distortion, Noise, ResponseCurve } from './response-curve.ts'
+import { SweepSettings } from './sweep.ts'
+import { Serial } from './unit.ts'
+import { Judgement, Verdict } from './verdict.ts'
+
+/** What one recording at one setting gave. */
+export const SettingMeasurement = z.object({
+  setting: z.string(),
+  usable: z.boolean(),
+  findings: z.array(Finding),
+  /** Where the recording came from: a file name, or the rig. */
+  origin: z.string(),
+  rateHz: z.number(),
+  /** Pure delay taken out of the phase, s. */
+  delayS: z.number(),
+  /** +1, or -1 when the response is upside down against the stimulus. */
+  polarity: z.union([z.literal(1), z.literal(-1)]),
+  gainAt1kHzDb: z.number(),
+  /** null when the recording was refused before a curve could be made. */
+  curve: ResponseCurve.nullable(),
+  distortion: Distortion.nullable(),
+  noise: Noise.nullable(),
+})
+export type SettingMeasurement = z.infer<typeof SettingMeasurement>
+
+/** One visit of a unit to the rig. */
+export const TestRun = z.object({
+  id: z.string(),
+  serial: Serial,
+  productId: z.string(),
+  revision: z.string(),
+  startedAt: z.iso.datetime(),
+  station: z.string(),
+  rig: z.enum(['wave-files', 'simulated', 'sound-interface', 'upload']),
+  sweep: SweepSettings,
+  /** Version of the reference the run was judged by. */
+  referenceVersion: z.number().int(),
+  /** The rules it was judged by stand with the run, so that the verdict can be computed again. */
+  planHash: z.string(),
+  verdict: Verdict,
+  judgement: Judgement,
+  measurements: z.array(SettingMeasurement),
+})
+export type TestRun = z.infer<typeof TestRun>
+
+export const TestRunSummary = TestRun.pick({
+  id: true,
+  serial: true,
+  startedAt: true,
+  verdict: true,
+  rig: true,
+  station: true,
+}).extend({
+  referenceVersion: z.number().int(),
+  /** The first reason, for lists. */
+  reason: z.string(),
+})
+export type TestRunSummary = z.infer<typeof TestRunSummary>

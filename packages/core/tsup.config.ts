@@ -1,0 +1,18 @@
+import { defineConfig } from 'tsup'
+
+export default defineConfig({
+  entry: {
+    index: 'src/index.ts',
+    'contract/index': 'src/contract/index.ts',
+    'circuit/index': 'src/circuit/index.ts',
+    'workshop/index': 'src/workshop/index.ts',
+    'store/index': 'src/store/index.ts',
+    'audio/index': 'src/audio/index.ts',
+  },
+  format: ['esm'],
+  target: 'node20',
+  clean: true,
+  sourcemap: true,
+  splitting: true,
+  dts: { compilerOptions: { ignoreDeprecations: '6.0' } },
+})
