@@ -62,63 +62,53 @@ export const TestPlan = z.object({
 })
 export type TestPlan = z.infer<typeof TestPlan>
 
+const ProductShape = z.object({
+  id: z.string().regex(/^[a-z][a-z0-9-]*$/, 'use small letters, digits and hyphens'),
+  name: z.string().min(1),
+  maker: z.string().min(1),
+  revision: z.string().min(1),
+  revisionDate: z.iso.date(),
+  controls: z.array(Control).min(1),
+  settings: z.array(Setting).min(1),
+  testPlan: TestPlan,
+  circuit: Circuit,
+})
+
+type Issue = (path: (string | number)[], message: string) => void
+
+function checkSettings(product: z.infer<typeof ProductShape>, issue: Issue) {
+  const names = product.settings.map((setting) => setting.name)
+  const needSetting = (name: string, path: (string | number)[]) => {
+    if (!names.includes(name)) issue(path, `no setting is called "${name}"; there are: ${names.join(', ')}`)
+  }
+  const { testPlan } = product
+  for (const [i, name] of testPlan.settings.entries()) {
+    needSetting(name, ['testPlan', 'settings', i])
+    if (!testPlan.bands.some((band) => band.setting === name))
+      issue(['testPlan', 'bands'], `add a tolerance band for setting "${name}"`)
+  }
+  for (const [i, band] of testPlan.bands.entries()) needSetting(band.setting, ['testPlan', 'bands', i, 'setting'])
+  for (const key of ['max', 'min', 'centre'] as const)
+    if (testPlan.mirror) needSetting(testPlan.mirror[key], ['testPlan', 'mirror', key])
+}
+
+function checkControls(product: z.infer<typeof ProductShape>, issue: Issue) {
+  const controls = product.controls.map((control) => control.name)
+  for (const [i, setting] of product.settings.entries()) {
+    for (const control of controls)
+      if (!(control in setting.positions)) issue(['settings', i, 'positions'], `say where control "${control}" stands`)
+    for (const name of Object.keys(setting.positions))
+      if (!controls.includes(name)) issue(['settings', i, 'positions', name], `no control is called "${name}"`)
+  }
+  for (const [i, element] of product.circuit.elements.entries())
+    if (element.kind === 'potentiometer' && element.control !== undefined && !controls.includes(element.control))
+      issue(['circuit', 'elements', i, 'control'], `no control is called "${element.control}"`)
+}
+
 /** A design that is made, at one revision. Cross-references are checked: every name that is used must exist. */
-export const Product = z
-  .object({
-    id: z.string().regex(/^[a-z][a-z0-9-]*$/, 'use small letters, digits and hyphens'),
-    name: z.string().min(1),
-    maker: z.string().min(1),
-    revision: z.string().min(1),
-    revisionDate: z.iso.date(),
-    controls: z.array(Control).min(1),
-    settings: z.array(Setting).min(1),
-    testPlan: TestPlan,
-    circuit: Circuit,
-  })
-  .superRefine((product, context) => {
-    const settings = new Set(product.settings.map((s) => s.name))
-    const controls = new Set(product.controls.map((c) => c.name))
-    const known = [...settings].join(', ')
-    const needSetting = (name: string, path: (string | number)[]) => {
-      if (!settings.has(name))
-        context.addIssue({ code: 'custom', path, message: `no setting is called "${name}"; there are: ${known}` })
-    }
-    product.testPlan.settings.forEach((s, i) => {
-      needSetting(s, ['testPlan', 'settings', i])
-      if (!product.testPlan.bands.some((b) => b.setting === s))
-        context.addIssue({
-          code: 'custom',
-          path: ['testPlan', 'bands'],
-          message: `add a tolerance band for setting "${s}"`,
-        })
-    })
-    product.testPlan.bands.forEach((b, i) => needSetting(b.setting, ['testPlan', 'bands', i, 'setting']))
-    const mirror = product.testPlan.mirror
-    if (mirror)
-      for (const key of ['max', 'min', 'centre'] as const) needSetting(mirror[key], ['testPlan', 'mirror', key])
-    product.settings.forEach((setting, i) => {
-      for (const control of controls)
-        if (!(control in setting.positions))
-          context.addIssue({
-            code: 'custom',
-            path: ['settings', i, 'positions'],
-            message: `say where control "${control}" stands`,
-          })
-      for (const name of Object.keys(setting.positions))
-        if (!controls.has(name))
-          context.addIssue({
-            code: 'custom',
-            path: ['settings', i, 'positions', name],
-            message: `no control is called "${name}"`,
-          })
-    })
-    product.circuit.elements.forEach((e, i) => {
-      if (e.kind === 'potentiometer' && e.control !== undefined && !controls.has(e.control))
-        context.addIssue({
-          code: 'custom',
-          path: ['circuit', 'elements', i, 'control'],
-          message: `no control is called "${e.control}"`,
-        })
-    })
-  })
+export const Product = ProductShape.superRefine((product, context) => {
+  const issue: Issue = (path, message) => context.addIssue({ code: 'custom', path, message })
+  checkSettings(product, issue)
+  checkControls(product, issue)
+})
 export type Product = z.infer<typeof Product>
