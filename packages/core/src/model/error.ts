@@ -22,11 +22,17 @@ export const errorCatalogue = {
   'not-a-wave-file': { status: 415, remedy: 'Export the recording again as an uncompressed WAV file.' },
   'not-a-workshop': { status: 400, remedy: 'Name a workshop file made by Boardwright, or a new path to make one.' },
   'not-found': { status: 404, remedy: 'Check the name or number; the lists show what is there.' },
+  'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
+  'revision-frozen': {
+    status: 409,
+    remedy: 'Give the changed product a new revision; units keep the one they were built to.',
+  },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
   'too-large': { status: 413, remedy: 'Send a shorter recording.' },
+  'unit-exists': { status: 409, remedy: 'Scan the label again, or open the unit that has this serial number.' },
   'unit-not-testable': {
     status: 409,
     remedy: 'Look at the state of the unit: only a unit in the workshop can be tested.',

@@ -1,0 +1,29 @@
+import type { TestRun } from '../model/test-run.ts'
+import type { SweepSignal } from '../response/sweep.ts'
+import type { WaveAudio } from '../response/wave-format.ts'
+
+export interface RigProgress {
+  /** Share of this setting that is done, 0 to 1. */
+  fraction: number
+  /** What happens now, in a few words for the screen. */
+  activity: string
+}
+
+export interface RigRequest {
+  serial: string
+  setting: string
+  /** What is to be played. */
+  sweep: SweepSignal
+  onProgress?: (progress: RigProgress) => void
+  /** Stops the run; the promise is then rejected with the signal's reason. */
+  signal?: AbortSignal
+}
+
+/**
+ * Plays a sweep through a board and brings back the recording, one setting a call. Errors: rig-failed, not-a-wave-file,
+ * file-not-readable.
+ */
+export interface RigDriver {
+  readonly kind: TestRun['rig']
+  run(request: RigRequest): Promise<{ audio: WaveAudio; origin: string }>
+}

@@ -1,0 +1,103 @@
+import type { JournalEntry } from '../model/journal.ts'
+import type { Product } from '../model/product.ts'
+import type { Reference } from '../model/reference.ts'
+import type { TestRun, TestRunSummary } from '../model/test-run.ts'
+import type { Unit, UnitState } from '../model/unit.ts'
+
+// What the verbs need from the outside, as structural interfaces: the store of `store/` fits them, and so would another.
+
+/** Tells the time; tests hand in one that stands still. */
+export interface Clock {
+  now(): Date
+}
+
+/** The impulse response of one recording, as long as it is needed to compute the curve again (invariant 4). */
+export interface StoredImpulseResponse {
+  setting: string
+  rateHz: number
+  /** Sample index of time zero: where the linear impulse stands. */
+  zeroIndex: number
+  samples: Float64Array
+}
+
+export interface ProductStore {
+  /** The newest revision of every product, by name. */
+  list(): Product[]
+  /** All revisions of a product, newest first. */
+  revisions(id: string): Product[]
+  find(which: { id: string; revision?: string }): Product | undefined
+  insert(what: { product: Product; at: string }): void
+}
+
+export interface UnitStore {
+  /** By serial number; `search` matches any part of it. */
+  list(query: { state?: UnitState; search?: string }): Unit[]
+  find(serial: string): Unit | undefined
+  insert(unit: Unit): void
+  /** Sets state, last run and time of change of the unit with this serial number. */
+  update(unit: Pick<Unit, 'serial' | 'state' | 'lastRunId' | 'updatedAt'>): void
+  countByState(): { state: UnitState; count: number }[]
+  /** The untested unit that waits longest. */
+  firstUntested(): Unit | undefined
+}
+
+export interface ReferenceStore {
+  /** Newest first. */
+  list(productId: string): Reference[]
+  find(which: { productId: string; version: number }): Reference | undefined
+  /** The newest version made for one of these revisions. */
+  newest(which: { productId: string; revisions: readonly string[] }): Reference | undefined
+  lastVersion(productId: string): number
+  insert(reference: Reference): void
+}
+
+export interface TestRunStore {
+  find(id: string): TestRun | undefined
+  /** Newest first. */
+  ofUnit(serial: string): TestRunSummary[]
+  /** Every run id, oldest first. */
+  ids(): string[]
+  summary(id: string): TestRunSummary | undefined
+  impulseResponses(id: string): StoredImpulseResponse[]
+  insert(what: { run: TestRun; impulseResponses: readonly StoredImpulseResponse[] }): void
+}
+
+export interface JournalStore {
+  /** Adds an entry; the store gives it the next number. */
+  append(entry: Omit<JournalEntry, 'seq'>): JournalEntry
+  /** Newest first. */
+  about(which: { noun: string; key: string }): JournalEntry[]
+  /** Entries after `seq`, oldest first, at most `limit`. */
+  since(which: { seq: number; limit: number }): JournalEntry[]
+  lastSeq(): number
+}
+
+/** A defect that the store finds in its own file. */
+export interface StoreDefect {
+  code: 'file-structure' | 'foreign-key' | 'journal-gap' | 'row-not-readable'
+  message: string
+}
+
+/** One workshop file. */
+export interface Store {
+  readonly file: string
+  readonly products: ProductStore
+  readonly units: UnitStore
+  readonly references: ReferenceStore
+  readonly testRuns: TestRunStore
+  readonly journal: JournalStore
+  /**
+   * Runs `work` in one write transaction that is begun at once (so two programs queue up instead of colliding). What
+   * it throws undoes everything. A call inside another joins it.
+   */
+  transaction<T>(work: () => T): T
+  /** Runs `work` on one unchanging view of the file. */
+  snapshot<T>(work: () => T): T
+  /** A number that has grown whenever anyone, in any program, has written to the file. Costs microseconds. */
+  dataVersion(): number
+  /** What is wrong with the file itself; empty when sound. */
+  defects(): StoreDefect[]
+  /** Copies the file while others work on it (SQLite's online backup); gives the size of the copy. */
+  copyTo(path: string): Promise<{ bytes: number }>
+  close(): void
+}

@@ -1,0 +1,142 @@
+import type { JournalEntry } from '../model/journal.ts'
+import type { Product } from '../model/product.ts'
+import type { Reference } from '../model/reference.ts'
+import type { TestRun, TestRunSummary } from '../model/test-run.ts'
+import type { Unit, UnitState } from '../model/unit.ts'
+import type { Judgement } from '../model/verdict.ts'
+import type { SweepSignal } from '../response/sweep.ts'
+import type { WaveAudio } from '../response/wave-format.ts'
+
+/** One recording as it comes from a rig, a file or an upload. */
+export interface SettingRecording {
+  setting: string
+  audio: WaveAudio
+  /** Where it came from, for the record: a file name, or the rig. */
+  origin: string
+}
+
+export interface UnitDetail {
+  unit: Unit
+  /** Newest first. */
+  runs: TestRunSummary[]
+  /** Journal entries about this unit, newest first. */
+  history: JournalEntry[]
+}
+
+export interface RecordTestRun {
+  /** As scanned or typed; stored in capitals. */
+  serial: string
+  /** Product of a serial number not seen before; by default the only product. */
+  productId?: string
+  rig: TestRun['rig']
+  /** One recording for each setting of the test plan. */
+  recordings: readonly SettingRecording[]
+  /** What was played; by default the test plan's stimulus at the recording's rate. */
+  sweep?: SweepSignal
+  /** Channel (from 0) that carries the stimulus looped back, if there is one. */
+  loopBackChannel?: number
+}
+
+export interface RecordedTestRun {
+  run: TestRun
+  /** The unit as it stands after the run. */
+  unit: Unit
+  /** True when the serial number was not known before: a wrong scan shows here. */
+  newUnit: boolean
+}
+
+export interface AddReference {
+  productId?: string
+  /** Several recordings of one setting are several runs: from two on, repeatability is known. */
+  recordings: readonly SettingRecording[]
+  sweep?: SweepSignal
+  loopBackChannel?: number
+  note?: string
+}
+
+export interface WorkshopFinding {
+  code: 'file-structure' | 'foreign-key' | 'journal-gap' | 'row-not-readable' | 'verdict-differs' | 'state-differs'
+  message: string
+}
+
+export interface CheckReport {
+  ok: boolean
+  findings: WorkshopFinding[]
+  unitsChecked: number
+  runsChecked: number
+  journalEntries: number
+}
+
+export interface BackupReport {
+  path: string
+  bytes: number
+  /** The check of the copy, after it was opened. */
+  check: CheckReport
+}
+
+export interface WorkshopSummary {
+  /** Every state has a count, also 0. */
+  unitsByState: Record<UnitState, number>
+  units: number
+  products: number
+  lastSeq: number
+}
+
+/**
+ * The workshop as bench, API and desk see it: every verb, bound to one file. All calls are synchronous but `backup`.
+ * What a user can cause is thrown as BoardwrightError; the codes stand with each verb's own file.
+ */
+export interface Workshop {
+  readonly file: string
+  /** Name of the place that works here; it stands in the journal. */
+  readonly station: string
+
+  /** The newest revision of every product. */
+  products(): Product[]
+  /** The product with this id, or the only one; its newest revision unless told. Errors: not-found. */
+  product(id?: string, revision?: string): Product
+  /** Errors: revision-frozen when this revision exists with other content. The same content again changes nothing. */
+  addProduct(product: Product): Product
+
+  /** By serial number. `search` finds any part of a serial number. */
+  units(query?: { state?: UnitState; search?: string }): Unit[]
+  /** Errors: bad-serial, not-found. */
+  unit(serial: string): UnitDetail
+  /** A new, untested unit. Errors: bad-serial, unit-exists, not-found (product). */
+  registerUnit(what: { serial: string; productId?: string }): Unit
+  /** The untested unit that waits longest. */
+  nextToTest(): Unit | undefined
+
+  /** Makes the next version of the reference. Errors: setting-missing, setting-unknown, recording-refused, not-found. */
+  addReference(what: AddReference): Reference
+  /** Newest first. */
+  references(productId?: string): Reference[]
+  /** The version that the next test run will be judged by. */
+  currentReference(productId?: string): Reference | undefined
+
+  /**
+   * Measures, judges and stores one visit of a unit to the rig. A recording that proves nothing gives `repeat`, no error.
+   * Errors: bad-serial, no-reference, setting-missing, setting-unknown, sweep-mismatch, unit-not-testable, not-found.
+   */
+  recordTestRun(what: RecordTestRun): RecordedTestRun
+  /** A run and the reference it was judged by. Errors: not-found. */
+  testRun(id: string): { run: TestRun; reference: Reference }
+  /** Computes the judgement again from the stored impulse responses. Errors: not-found. */
+  rejudge(id: string): Judgement
+
+  /** Runs recorded after journal number `seq`, oldest first; `seq` of each is its journal number. */
+  runsSince(seq: number): { seq: number; run: TestRunSummary }[]
+  /** Journal entries after `seq`, oldest first, at most `limit` (500 unless told). */
+  journalSince(seq: number, limit?: number): JournalEntry[]
+  /** Number of the newest journal entry, 0 when there is none. */
+  lastSeq(): number
+  /** A number that has grown whenever any program has written to the file: poll it, it costs microseconds. */
+  dataVersion(): number
+
+  summary(): WorkshopSummary
+  /** Proves the file: structure, foreign keys, journal, and every verdict computed again. */
+  check(): CheckReport
+  /** Copies the file while others work, then opens and checks the copy. Errors: file-not-writable, disk-full. */
+  backup(path: string): Promise<BackupReport>
+  close(): void
+}
