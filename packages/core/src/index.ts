@@ -2,6 +2,7 @@
 export * from './model/circuit.ts'
 export * from './model/error.ts'
 export * from './model/finding.ts'
+export * from './model/format.ts'
 export * from './model/journal.ts'
 export * from './model/product.ts'
 export * from './model/reference.ts'
