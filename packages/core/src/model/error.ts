@@ -7,6 +7,10 @@ export const errorCatalogue = {
   'bad-circuit': { status: 422, remedy: 'Mend the named element in the product file, then load it again.' },
   'bad-product': { status: 422, remedy: 'Mend the named path in the product file, then load it again.' },
   'bad-quantity': { status: 400, remedy: 'Write a value with its unit, such as "4.7 nF" or "4n7".' },
+  'bad-request': {
+    status: 400,
+    remedy: 'Correct the named part of the request; /api/openapi.json describes every route.',
+  },
   'bad-serial': { status: 400, remedy: 'Scan the label again, or type the serial number as printed.' },
   'disk-full': { status: 507, remedy: 'Free some space on the disk and try again; nothing was half-written.' },
   'file-busy': { status: 503, remedy: 'Another program is writing to the workshop file; wait a moment and try again.' },
@@ -14,6 +18,16 @@ export const errorCatalogue = {
   'file-newer': { status: 409, remedy: 'Update Boardwright: a newer version has written this workshop file.' },
   'file-not-readable': { status: 400, remedy: 'Check the path and the permissions of the file.' },
   'file-not-writable': { status: 400, remedy: 'Check the folder, its permissions and the free space.' },
+  'foreign-origin': {
+    status: 403,
+    remedy: 'Use the desk at the address that boardwright serve prints; other web pages may not change the workshop.',
+  },
+  'host-not-allowed': { status: 421, remedy: 'Open the address that boardwright serve prints, on this computer.' },
+  internal: {
+    status: 500,
+    remedy: 'This is a bug in Boardwright. Report it with what you did and the lines that the server printed.',
+  },
+  'method-not-allowed': { status: 405, remedy: 'Use one of the methods named in the Allow header.' },
   'no-reference': {
     status: 409,
     remedy:
@@ -22,12 +36,14 @@ export const errorCatalogue = {
   'not-a-wave-file': { status: 415, remedy: 'Export the recording again as an uncompressed WAV file.' },
   'not-a-workshop': { status: 400, remedy: 'Name a workshop file made by Boardwright, or a new path to make one.' },
   'not-found': { status: 404, remedy: 'Check the name or number; the lists show what is there.' },
+  'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
   'revision-frozen': {
     status: 409,
     remedy: 'Give the changed product a new revision; units keep the one they were built to.',
   },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
+  'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
@@ -37,6 +53,7 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Look at the state of the unit: only a unit in the workshop can be tested.',
   },
+  'unsupported-media-type': { status: 415, remedy: 'Send the body in the format that /api/openapi.json names.' },
 } as const satisfies Record<string, { status: number; remedy: string }>
 
 export type ErrorCode = keyof typeof errorCatalogue
