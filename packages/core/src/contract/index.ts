@@ -1,3 +1,5 @@
 // The contract between the API and its clients: pure, safe in a browser.
+export * from './live-event.ts'
 export * from './problem.ts'
 export * from './routes.ts'
+export * from './test-run-upload.ts'

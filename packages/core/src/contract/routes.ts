@@ -1,9 +1,11 @@
 import { z } from 'zod'
+import type { ErrorCode } from '../model/error.ts'
 import { JournalEntry } from '../model/journal.ts'
 import { Product } from '../model/product.ts'
 import { Reference } from '../model/reference.ts'
 import { TestRun, TestRunSummary } from '../model/test-run.ts'
 import { Serial, Unit, UnitState } from '../model/unit.ts'
+import { ProblemKind } from './problem.ts'
 
 /** A unit in the list, with its last verdict, so that the list needs one request. */
 export const UnitRow = Unit.extend({ lastRun: TestRunSummary.nullable() })
@@ -28,36 +30,48 @@ export const Health = z.object({
 })
 export type Health = z.infer<typeof Health>
 
-/** What a live event carries: enough to know what to fetch again. */
-export const LiveEvent = z.object({
-  seq: z.number().int(),
-  at: z.iso.datetime(),
-  verb: z.string(),
-  noun: z.string(),
-  key: z.string(),
-  station: z.string(),
+export const UnitQuery = z.object({
+  state: UnitState.optional(),
+  /** Any part of a serial number. */
+  search: z.string().max(64).optional(),
+  /** At most so many units; 500 unless told. */
+  limit: z.coerce.number().int().min(1).max(5000).optional(),
 })
-export type LiveEvent = z.infer<typeof LiveEvent>
 
-/** Fields of the multipart body of POST /api/test-runs; each recording is a file part named `setting.NAME`. */
-export const TestRunFields = z.object({
-  serial: Serial,
-  loopBackChannel: z.enum(['left', 'right']).optional(),
-})
-export type TestRunFields = z.infer<typeof TestRunFields>
+const Id = z.string().min(1).max(64)
+
+/** What the table below holds for each route. */
+export interface Route {
+  method: 'GET' | 'POST'
+  /** Path with `:name` where a parameter stands. */
+  path: string
+  summary: string
+  params?: z.ZodObject
+  query?: z.ZodObject
+  reply: z.ZodObject
+  problems: readonly ErrorCode[]
+}
 
 /**
- * Every JSON route of the API: method, path, what goes in and what comes out. The server validates with these and
- * publishes them as OpenAPI; the desk's client is typed by them.
+ * Every JSON route of the API: method, path, what goes in and what comes out, and the problems that belong to it (a
+ * broken request, a wrong host and a bug can happen anywhere). The server validates with these and publishes them as
+ * OpenAPI; the desk's client is typed by them.
  */
 export const routes = {
-  health: { method: 'GET', path: '/api/health', summary: 'Is the server up, and on which workshop', reply: Health },
+  health: {
+    method: 'GET',
+    path: '/api/health',
+    summary: 'Is the server up, and on which workshop',
+    reply: Health,
+    problems: [],
+  },
   units: {
     method: 'GET',
     path: '/api/units',
-    summary: 'Units, newest change first',
-    query: z.object({ state: UnitState.optional(), search: z.string().max(64).optional() }),
-    reply: z.object({ units: z.array(UnitRow) }),
+    summary: 'Units, newest change first; `total` counts also those beyond `limit`',
+    query: UnitQuery,
+    reply: z.object({ units: z.array(UnitRow), total: z.number().int() }),
+    problems: [],
   },
   unit: {
     method: 'GET',
@@ -65,42 +79,64 @@ export const routes = {
     summary: 'One unit with its test runs and its history',
     params: z.object({ serial: Serial }),
     reply: UnitDetail,
+    problems: ['not-found'],
   },
   testRun: {
     method: 'GET',
     path: '/api/test-runs/:id',
     summary: 'One test run with its curves, and the reference it was judged by',
-    params: z.object({ id: z.string().min(1).max(64) }),
+    params: z.object({ id: Id }),
     reply: TestRunDetail,
+    problems: ['not-found'],
   },
   addTestRun: {
     method: 'POST',
     path: '/api/test-runs',
     summary: 'Judge recordings of a unit (multipart WAV files, one part per setting) and store the run',
     reply: TestRunDetail,
+    problems: [
+      'no-reference',
+      'not-a-wave-file',
+      'not-found',
+      'setting-missing',
+      'setting-unknown',
+      'sweep-mismatch',
+      'too-large',
+      'unit-not-testable',
+      'unsupported-media-type',
+    ],
   },
   product: {
     method: 'GET',
     path: '/api/products/:id',
     summary: 'One product: controls, settings, test plan, circuit',
-    params: z.object({ id: z.string().min(1).max(64) }),
+    params: z.object({ id: Id }),
     reply: z.object({ product: Product }),
+    problems: ['not-found'],
   },
   products: {
     method: 'GET',
     path: '/api/products',
     summary: 'Products that are made',
     reply: z.object({ products: z.array(Product) }),
+    problems: [],
   },
   references: {
     method: 'GET',
     path: '/api/products/:id/references',
     summary: 'Versions of the reference, newest first',
-    params: z.object({ id: z.string().min(1).max(64) }),
+    params: z.object({ id: Id }),
     reply: z.object({ references: z.array(Reference) }),
+    problems: ['not-found'],
   },
-} as const
+  problem: {
+    method: 'GET',
+    path: '/api/problems/:code',
+    summary: 'What an error code means and what to do about it; the `type` of a problem leads here',
+    params: z.object({ code: Id }),
+    reply: ProblemKind,
+    problems: ['not-found'],
+  },
+} as const satisfies Record<string, Route>
 
-/** Server-sent events: one `change` event per journal entry; Last-Event-ID is the journal's sequence number. */
-export const eventsPath = '/api/events'
 export const openApiPath = '/api/openapi.json'
