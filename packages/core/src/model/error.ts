@@ -42,6 +42,14 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Give the changed product a new revision; units keep the one they were built to.',
   },
+  'reference-not-repeatable': {
+    status: 422,
+    remedy: 'Check the knobs and the contacts of the rig, then measure the reference board at that setting again.',
+  },
+  'reference-run-refused': {
+    status: 422,
+    remedy: 'Leave this recording out, or measure the reference board at that setting again.',
+  },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
