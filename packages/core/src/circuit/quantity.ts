@@ -44,7 +44,7 @@ const fromUnit = (text: string, dimension: Dimension): number => {
     throw refuse(text, dimension, undefined, cause)
   }
   // A unit without a number ("nF") has no value.
-  if (!unit.hasBase(math.unit(dimensions[dimension].unit)) || !/\d/.test(text)) throw refuse(text, dimension)
+  if (!unit.equalBase(math.unit(dimensions[dimension].unit)) || !/\d/.test(text)) throw refuse(text, dimension)
   // The library multiplies 4.7 by 1e-9, which is one unit in the last place off; 15 digits bring the written value back.
   return Number(unit.toNumber(dimensions[dimension].unit).toPrecision(15))
 }

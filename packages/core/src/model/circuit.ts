@@ -15,6 +15,8 @@ const spread = {
   tolerance: Tolerance.optional(),
   lotShare: z.number().min(0).max(1).optional(),
 }
+/** `rig`: belongs to the test fixture (its source, supply, load): never drawn, never suspected. */
+const place = { place: z.enum(['board', 'rig']).default('board') }
 
 export const Resistor = z.object({
   kind: z.literal('resistor'),
@@ -22,6 +24,7 @@ export const Resistor = z.object({
   nodes: z.tuple([Node, Node]),
   value: QuantityText,
   ...spread,
+  ...place,
 })
 export const Capacitor = z.object({
   kind: z.literal('capacitor'),
@@ -33,6 +36,7 @@ export const Capacitor = z.object({
   seriesResistance: QuantityText.optional(),
   leakageResistance: QuantityText.optional(),
   ...spread,
+  ...place,
 })
 export const Inductor = z.object({
   kind: z.literal('inductor'),
@@ -41,6 +45,7 @@ export const Inductor = z.object({
   value: QuantityText,
   seriesResistance: QuantityText.optional(),
   ...spread,
+  ...place,
 })
 export const Potentiometer = z.object({
   kind: z.literal('potentiometer'),
@@ -56,6 +61,7 @@ export const Potentiometer = z.object({
   position: z.number().min(0).max(1).default(0.5),
   endResistance: QuantityText.default('1 ohm'),
   ...spread,
+  ...place,
 })
 export const OperationalAmplifier = z.object({
   kind: z.literal('op-amp'),
@@ -63,7 +69,7 @@ export const OperationalAmplifier = z.object({
   /** Non-inverting input, inverting input, output. Sections of one package share the number: U1A, U1B. */
   nodes: z.tuple([Node, Node, Node]),
   supplyNodes: z.tuple([Node, Node]),
-  openLoopGainDb: z.number().min(20).max(160).default(100),
+  openLoopGainDb: z.number().min(20).max(200).default(100),
   gainBandwidth: QuantityText.default('1 MHz'),
   secondPole: QuantityText.optional(),
   inputResistance: QuantityText.default('1 Mohm'),
@@ -105,6 +111,7 @@ export const VoltageSource = z.object({
   /** Direct voltage, V (0 for a signal source). */
   value: QuantityText.default('0 V'),
   seriesResistance: QuantityText.default('0 ohm'),
+  place: z.enum(['board', 'rig']).default('rig'),
 })
 
 export const CircuitElement = z.discriminatedUnion('kind', [
