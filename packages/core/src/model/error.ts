@@ -38,17 +38,13 @@ export const errorCatalogue = {
   'not-found': { status: 404, remedy: 'Check the name or number; the lists show what is there.' },
   'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
-  'revision-frozen': {
-    status: 409,
-    remedy: 'Give the changed product a new revision; units keep the one they were built to.',
-  },
   'reference-not-repeatable': {
     status: 422,
     remedy: 'Check the knobs and the contacts of the rig, then measure the reference board at that setting again.',
   },
-  'reference-run-refused': {
-    status: 422,
-    remedy: 'Leave this recording out, or measure the reference board at that setting again.',
+  'revision-frozen': {
+    status: 409,
+    remedy: 'Give the changed product a new revision; units keep the one they were built to.',
   },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },

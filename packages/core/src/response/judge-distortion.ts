@@ -1,8 +1,9 @@
+import { formatHz, formatPercent } from '../model/format.ts'
 import type { TestPlan } from '../model/product.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import type { Reason } from '../model/verdict.ts'
 import { judgeReason } from './judge-reasons.ts'
-import { atSetting, frequencyWords, percentWords } from './judge-words.ts'
+import { atSetting } from './judge-words.ts'
 
 /**
  * How well a distortion figure is known, as a share of itself: levels of harmonics are good within 0.1 dB (1.2 %), the
@@ -26,13 +27,13 @@ export function judgeDistortion(options: {
   const worst = distortion && worstPoint(distortion, limit)
   if (!worst)
     return judgeReason('distortion', 'repeat', setting, [
-      `${at} the distortion could not be measured between ${frequencyWords(limit.fromHz)} and`,
-      `${frequencyWords(limit.toHz)}: use a sweep that covers this range`,
+      `${at} the distortion could not be measured between ${formatHz(limit.fromHz)} and`,
+      `${formatHz(limit.toHz)}: use a sweep that covers this range`,
     ])
   const { thdPercent, frequencyHz } = worst
   if (thdPercent <= limit.limitPercent * (1 - relativeUncertainty)) return undefined
-  const found = `${percentWords(thdPercent)} at ${frequencyWords(frequencyHz)}`
-  const limitWords = `limit ${percentWords(limit.limitPercent)}`
+  const found = `${formatPercent(thdPercent)} at ${formatHz(frequencyHz)}`
+  const limitWords = `limit ${formatPercent(limit.limitPercent)}`
   const noisePercent = noise ? 100 * 10 ** (-noise.signalToNoiseDb / 20) : 0
   const least = Math.sqrt(Math.max(0, thdPercent ** 2 - noisePercent ** 2)) * (1 - relativeUncertainty)
   if (least > limit.limitPercent)

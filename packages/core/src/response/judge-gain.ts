@@ -1,3 +1,4 @@
+import { formatDb } from '../model/format.ts'
 import type { TestPlan } from '../model/product.ts'
 import type { ReferenceSetting } from '../model/reference.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
@@ -30,13 +31,13 @@ export function judgeGain(options: {
   const at = atSetting(reference.setting)
   const direction = kind === 'above' ? 'higher' : 'lower'
   const decimals = decimalsToTell(differenceDb, limitDb)
-  const amount = `${Math.abs(differenceDb).toFixed(decimals)} dB ${direction} than the reference's`
+  const amount = `${formatDb(Math.abs(differenceDb), { digits: decimals })} ${direction} than the reference's`
   return verdict === 'fail'
     ? judgeReason('gain', 'fail', reference.setting, [
-        `${at} the gain at 1 kHz is ${amount} (limit ${limitDb.toFixed(decimals)} dB)`,
+        `${at} the gain at 1 kHz is ${amount} (limit ${formatDb(limitDb, { digits: decimals })})`,
       ])
     : judgeReason('gain', 'repeat', reference.setting, [
         `${at} the gain at 1 kHz is too close to call: ${amount}`,
-        `(limit ${limitDb.toFixed(decimals)} dB, known within ${guardDb.toFixed(2)} dB)`,
+        `(limit ${formatDb(limitDb, { digits: decimals })}, known within ${formatDb(guardDb, { digits: 2 })})`,
       ])
 }

@@ -1,3 +1,4 @@
+import { formatDb, formatHz } from '../model/format.ts'
 import type { TestPlan } from '../model/product.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
 import type { MirrorJudgement, Reason } from '../model/verdict.ts'
@@ -5,7 +6,6 @@ import { curveOnGrid } from './curve-on-grid.ts'
 import { decideValue, gravest, guardBandDb } from './judge-guard.ts'
 import { judgeReason } from './judge-reasons.ts'
 import { weightedMean } from './judge-setting.ts'
-import { frequencyWords, signedDb } from './judge-words.ts'
 
 /** What the mirror check gives: its part of the judgement, and the reason when it does not pass. */
 export interface MirrorResult {
@@ -69,10 +69,10 @@ function mirrorReason(judgement: MirrorJudgement, guardDb: number | undefined): 
     return judgeReason('mirror', 'repeat', undefined, [
       'The mirror of maximum and minimum cannot be judged: the three curves have no frequency in common',
     ])
-  const found = `${signedDb(worstDb, 2)} at ${frequencyWords(worstHz)} (limit ${limitDb.toFixed(2)} dB`
+  const found = `${formatDb(worstDb, { digits: 2, signed: true })} at ${formatHz(worstHz)} (limit ${formatDb(limitDb, { digits: 2 })}`
   return verdict === 'fail'
     ? judgeReason('mirror', 'fail', undefined, [`Minimum is not the mirror of maximum: off by ${found})`])
     : judgeReason('mirror', 'repeat', undefined, [
-        `Whether minimum is the mirror of maximum is too close to call: ${found}, known within ${guardDb.toFixed(2)} dB)`,
+        `Whether minimum is the mirror of maximum is too close to call: ${found}, known within ${formatDb(guardDb, { digits: 2 })})`,
       ])
 }

@@ -1,3 +1,4 @@
+import { formatDbfs } from '../model/format.ts'
 import type { TestPlan } from '../model/product.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import type { Reason } from '../model/verdict.ts'
@@ -24,7 +25,7 @@ export function judgeNoise(options: {
     return judgeReason('noise', 'repeat', setting, [`${at} the noise could not be measured: record more silence`])
   const level = noise.unweightedDbfs
   if (level <= limitDbfs - guardDb) return undefined
-  const found = `${level.toFixed(1)} dBFS (limit ${limitDbfs.toFixed(1)} dBFS)`
+  const found = `${formatDbfs(level)} (limit ${formatDbfs(limitDbfs)})`
   if (level < limitDbfs + guardDb)
     return judgeReason('noise', 'repeat', setting, [`${at} the noise is too close to call: ${found}`])
   if (findings.some((f) => f.code === 'mains-hum'))

@@ -1,6 +1,7 @@
+import { formatDb, formatHz } from '../model/format.ts'
 import type { TestPlan, ToleranceBand } from '../model/product.ts'
 import type { Reason, SettingJudgement, Stretch, Verdict } from '../model/verdict.ts'
-import { atSetting, decimalsToTell, frequencyWords, rangeWords, regionWords, signedDb } from './judge-words.ts'
+import { atSetting, decimalsToTell, rangeWords, regionWords } from './judge-words.ts'
 
 /** A reason from the parts of its sentence. */
 export const judgeReason = (
@@ -16,17 +17,17 @@ export function stretchReason(stretch: Stretch, compare: ToleranceBand['compare'
   const decimals = decimalsToTell(deviationDb, limitDb)
   const region = regionWords(fromHz, toHz)
   const subject = compare === 'aligned' && region === 'the level' ? 'the shape' : region
-  const limit = `limit ${signedDb(limitDb, decimals)}`
-  const worst = fromHz === toHz ? '' : `, worst at ${frequencyWords(worstHz)}`
+  const limit = `limit ${formatDb(limitDb, { digits: decimals, signed: true })}`
+  const worst = fromHz === toHz ? '' : `, worst at ${formatHz(worstHz)}`
   if (stretch.verdict === 'fail') {
-    const amount = `${Math.abs(deviationDb).toFixed(decimals)} dB too ${kind === 'above' ? 'high' : 'low'}`
+    const amount = `${formatDb(Math.abs(deviationDb), { digits: decimals })} too ${kind === 'above' ? 'high' : 'low'}`
     return judgeReason('outside-band', 'fail', setting, [
       `${atSetting(setting)} ${subject} is ${amount} ${rangeWords(fromHz, toHz)}${worst} (${limit})`,
     ])
   }
   return judgeReason('near-limit', 'repeat', setting, [
     `${atSetting(setting)} ${subject} is too close to call ${rangeWords(fromHz, toHz)}${worst}:`,
-    `${signedDb(deviationDb, decimals)} against a ${limit}, known within ${guardDb.toFixed(2)} dB`,
+    `${formatDb(deviationDb, { digits: decimals, signed: true })} against a ${limit}, known within ${formatDb(guardDb, { digits: 2 })}`,
   ])
 }
 
@@ -48,7 +49,7 @@ export function passedReason(options: {
   if (!nearest) return judgeReason('passed', 'pass', undefined, ['Every setting is inside its band'])
   const { setting, frequencyHz, marginDb } = nearest
   return judgeReason('passed', 'pass', undefined, [
-    `Every setting is inside its band; nearest to a limit: ${setting} at ${frequencyWords(frequencyHz)},`,
-    `${marginDb.toFixed(2)} dB inside`,
+    `Every setting is inside its band; nearest to a limit: ${setting} at ${formatHz(frequencyHz)},`,
+    `${formatDb(marginDb, { digits: 2 })} inside`,
   ])
 }

@@ -1,3 +1,4 @@
+import { formatDb } from '../model/format.ts'
 import type { TestPlan, ToleranceBand } from '../model/product.ts'
 import type { ReferenceSetting } from '../model/reference.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
@@ -119,7 +120,7 @@ function uncertaintyReasons(
     reasons.push(
       judgeReason('near-limit', 'repeat', setting, [
         `${atSetting(setting)} no measurement this uncertain can pass ${neverRange}: its guard band of`,
-        `${widest.toFixed(2)} dB is as wide as the tolerance; use a longer sweep, more repeats or a wider band`,
+        `${formatDb(widest, { digits: 2 })} is as wide as the tolerance; use a longer sweep, more repeats or a wider band`,
       ]),
     )
   }

@@ -1,3 +1,5 @@
+import { formatHz } from '../model/format.ts'
+
 const settingWords: Record<string, string> = {
   max: 'maximum',
   min: 'minimum',
@@ -8,17 +10,13 @@ const settingWords: Record<string, string> = {
 export const atSetting = (setting: string): string =>
   settingWords[setting] ? `At ${settingWords[setting]}` : `At setting "${setting}"`
 
-/** A frequency as a maker says it: "63 Hz", "440 Hz", "2.1 kHz", "20 kHz": two figures, three below 1 kHz. */
-export function frequencyWords(frequencyHz: number): string {
-  if (frequencyHz < 99.5) return `${Number(frequencyHz.toPrecision(2))} Hz`
-  if (frequencyHz < 999.5) return `${Number(frequencyHz.toPrecision(3))} Hz`
-  return `${Number((frequencyHz / 1000).toPrecision(2))} kHz`
-}
+/** An end of a stretch, to the two figures that a knob or an ear can tell. */
+const formatEdge = (frequencyHz: number): string => formatHz(frequencyHz, { digits: 2 })
 
 /** A stretch of frequencies: "from 2.1 kHz to 20 kHz", or "at 63 Hz" for a single point. */
 export function rangeWords(fromHz: number, toHz: number): string {
-  const from = frequencyWords(fromHz)
-  const to = frequencyWords(toHz)
+  const from = formatEdge(fromHz)
+  const to = formatEdge(toHz)
   return from === to ? `at ${from}` : `from ${from} to ${to}`
 }
 
@@ -34,13 +32,6 @@ export function regionWords(fromHz: number, toHz: number): string {
   return centreHz > trebleBeginsHz ? 'the treble' : 'the middle'
 }
 
-/** A level with sign where it is a limit or a deviation: "+1.5 dB", "-0.25 dB". */
-export const signedDb = (db: number, decimals = 1): string =>
-  `${db > 0 ? '+' : ''}${db.toFixed(decimals).replace(/^-(0(?:\.0+)?)$/, '$1')} dB`
-
 /** Decimals that tell a value from its limit: one, or two when one would print the same number. */
 export const decimalsToTell = (valueDb: number, limitDb: number): number =>
   Math.abs(valueDb).toFixed(1) === Math.abs(limitDb).toFixed(1) ? 2 : 1
-
-/** A share in percent with two figures: "0.35 %", "1.2 %". */
-export const percentWords = (percent: number): string => `${Number(percent.toPrecision(2))} %`

@@ -1,8 +1,8 @@
 import { BoardwrightError } from '../model/error.ts'
+import { formatDb, formatHz } from '../model/format.ts'
 import type { Reference, ReferenceSetting } from '../model/reference.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
-import { frequencyWords } from './judge-words.ts'
 import { meanCurve } from './mean-curve.ts'
 
 type UsableRun = SettingMeasurement & { curve: ResponseCurve }
@@ -16,7 +16,7 @@ type UsableRun = SettingMeasurement & { curve: ResponseCurve }
  * @param options.runs measurements of the reference board, any order; those of one setting belong together
  * @param options.largestSpreadDb greatest difference between two runs of one setting at any point where the band could
  * be judged (within 40 dB of the greatest gain), dB; beyond it a knob was moved or a contact is bad
- * @throws BoardwrightError `reference-run-refused` for a run that is not usable, or that differs in polarity or grid;
+ * @throws BoardwrightError `recording-refused` for a run that is not usable, or that differs in polarity or grid;
  * `reference-not-repeatable` when the runs of a setting differ too much; `setting-missing` without any run
  */
 export function makeReference(
@@ -36,7 +36,7 @@ function referenceSetting(setting: string, runs: SettingMeasurement[], largestSp
   if (mean.largestSpread && mean.largestSpread.spreadDb > largestSpreadDb)
     throw new BoardwrightError(
       'reference-not-repeatable',
-      `The ${runs.length} runs at "${setting}" differ by ${mean.largestSpread.spreadDb.toFixed(1)} dB at ${frequencyWords(mean.largestSpread.frequencyHz)} (at most ${largestSpreadDb} dB).`,
+      `The ${runs.length} runs at "${setting}" differ by ${formatDb(mean.largestSpread.spreadDb)} at ${formatHz(mean.largestSpread.frequencyHz)} (at most ${formatDb(largestSpreadDb)}).`,
     )
   return {
     setting,
@@ -52,7 +52,7 @@ function referenceSetting(setting: string, runs: SettingMeasurement[], largestSp
 function usableRun(run: SettingMeasurement, index: number, first: SettingMeasurement): UsableRun {
   const refuse = (why: string) =>
     new BoardwrightError(
-      'reference-run-refused',
+      'recording-refused',
       `Run ${index + 1} at "${run.setting}" (${run.origin}) cannot be used: ${why}`,
     )
   const { curve } = run
