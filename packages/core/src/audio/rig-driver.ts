@@ -1,5 +1,5 @@
 import type { TestRun } from '../model/test-run.ts'
-import type { SweepSignal } from '../response/sweep.ts'
+import type { SweepSignal } from '../response/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave-format.ts'
 
 export interface RigProgress {

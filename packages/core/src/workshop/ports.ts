@@ -11,11 +11,13 @@ export interface Clock {
   now(): Date
 }
 
-/** The impulse response of one recording, as long as it is needed to compute the curve again (invariant 4). */
+/** A windowed impulse response of one recording: what is needed to compute its curve again (invariant 4). */
 export interface StoredImpulseResponse {
   setting: string
+  /** 1 for the linear response, 2 to 5 for a harmonic's. */
+  order: number
   rateHz: number
-  /** Sample index of time zero: where the linear impulse stands. */
+  /** Where time zero stands, in samples; may lie between two. */
   zeroIndex: number
   samples: Float64Array
 }
@@ -30,8 +32,8 @@ export interface ProductStore {
 }
 
 export interface UnitStore {
-  /** By serial number; `search` matches any part of it. */
-  list(query: { state?: UnitState; search?: string }): Unit[]
+  /** Newest change first, each with its last run; `search` matches any part of the serial number. */
+  list(query: { state?: UnitState; search?: string }): (Unit & { lastRun: TestRunSummary | null })[]
   find(serial: string): Unit | undefined
   insert(unit: Unit): void
   /** Sets state, last run and time of change of the unit with this serial number. */
@@ -67,14 +69,14 @@ export interface JournalStore {
   append(entry: Omit<JournalEntry, 'seq'>): JournalEntry
   /** Newest first. */
   about(which: { noun: string; key: string }): JournalEntry[]
-  /** Entries after `seq`, oldest first, at most `limit`. */
-  since(which: { seq: number; limit: number }): JournalEntry[]
+  /** Entries after `seq` (about one noun, if told), oldest first, at most `limit`. */
+  since(which: { seq: number; limit: number; noun?: string }): JournalEntry[]
   lastSeq(): number
 }
 
 /** A defect that the store finds in its own file. */
 export interface StoreDefect {
-  code: 'file-structure' | 'foreign-key' | 'journal-gap' | 'row-not-readable'
+  code: 'file-structure' | 'foreign-key' | 'journal-changed' | 'journal-gap' | 'row-not-readable'
   message: string
 }
 
@@ -97,7 +99,10 @@ export interface Store {
   dataVersion(): number
   /** What is wrong with the file itself; empty when sound. */
   defects(): StoreDefect[]
-  /** Copies the file while others work on it (SQLite's online backup); gives the size of the copy. */
-  copyTo(path: string): Promise<{ bytes: number }>
+  /**
+   * Copies the file while others work on it (SQLite's online backup), opens the copy and hands it to `prove`. The copy
+   * gets its name only when `prove` did not throw. A folder as `path` gets a dated file.
+   */
+  copyTo(what: { path: string; at: Date; prove: (copy: Store) => void }): Promise<{ path: string; bytes: number }>
   close(): void
 }

@@ -4,7 +4,7 @@ import type { Reference } from '../model/reference.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
-import type { SweepSignal } from '../response/sweep.ts'
+import type { SweepSignal } from '../response/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave-format.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
@@ -14,6 +14,9 @@ export interface SettingRecording {
   /** Where it came from, for the record: a file name, or the rig. */
   origin: string
 }
+
+/** A unit in the list, with its last test run. */
+export type UnitRow = Unit & { lastRun: TestRunSummary | null }
 
 export interface UnitDetail {
   unit: Unit
@@ -55,7 +58,14 @@ export interface AddReference {
 }
 
 export interface WorkshopFinding {
-  code: 'file-structure' | 'foreign-key' | 'journal-gap' | 'row-not-readable' | 'verdict-differs' | 'state-differs'
+  code:
+    | 'file-structure'
+    | 'foreign-key'
+    | 'journal-changed'
+    | 'journal-gap'
+    | 'row-not-readable'
+    | 'verdict-differs'
+    | 'state-differs'
   message: string
 }
 
@@ -98,8 +108,8 @@ export interface Workshop {
   /** Errors: revision-frozen when this revision exists with other content. The same content again changes nothing. */
   addProduct(product: Product): Product
 
-  /** By serial number. `search` finds any part of a serial number. */
-  units(query?: { state?: UnitState; search?: string }): Unit[]
+  /** Newest change first. `search` finds any part of a serial number. */
+  units(query?: { state?: UnitState; search?: string }): UnitRow[]
   /** Errors: bad-serial, not-found. */
   unit(serial: string): UnitDetail
   /** A new, untested unit. Errors: bad-serial, unit-exists, not-found (product). */

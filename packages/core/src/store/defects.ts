@@ -1,0 +1,46 @@
+import { isBoardwrightError } from '../model/error.ts'
+import type { Store, StoreDefect } from '../workshop/ports.ts'
+import { journalDefects } from './journal.ts'
+import type { SqliteDatabase } from './sqlite.ts'
+
+/** What is wrong with the file itself: its pages and indexes, foreign keys, journal, rows that cannot be read. */
+export function findDefects(
+  db: SqliteDatabase,
+  nouns: Pick<Store, 'products' | 'units' | 'references'>,
+): StoreDefect[] {
+  const pages = (db.pragma('integrity_check') as { integrity_check: string }[]).map((row) => row.integrity_check)
+  const structure = pages.filter((message) => message !== 'ok')
+  // A broken page makes every further look at the file a guess.
+  if (structure.length > 0) return structure.map((message) => ({ code: 'file-structure', message }))
+  const orphans = db.pragma('foreign_key_check') as { table: string; rowid: number | null; parent: string }[]
+  return [
+    ...orphans.map((row) => ({
+      code: 'foreign-key' as const,
+      message: `Row ${row.rowid ?? '?'} of "${row.table}" points to a missing row of "${row.parent}".`,
+    })),
+    ...journalDefects(db),
+    ...unreadable(nouns),
+  ]
+}
+
+function unreadable(nouns: Pick<Store, 'products' | 'units' | 'references'>): StoreDefect[] {
+  const defects: StoreDefect[] = []
+  const read = (work: () => unknown) => {
+    try {
+      work()
+    } catch (error) {
+      if (!isBoardwrightError(error) || error.code !== 'file-damaged') throw error
+      defects.push({ code: 'row-not-readable', message: error.message })
+    }
+  }
+  let productIds: string[] = []
+  read(() => {
+    productIds = nouns.products.list().map((product) => product.id)
+  })
+  for (const id of productIds) {
+    read(() => nouns.products.revisions(id))
+    read(() => nouns.references.list(id))
+  }
+  read(() => nouns.units.list({}))
+  return defects
+}

@@ -1,0 +1,2 @@
+// The store of one workshop file: SQLite, Node only.
+export { type OpenStoreOptions, openStore } from './open-store.ts'

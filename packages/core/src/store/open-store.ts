@@ -1,0 +1,114 @@
+import { resolve } from 'node:path'
+import { BoardwrightError } from '../model/error.ts'
+import type { Store } from '../workshop/ports.ts'
+import { copyTo } from './copy-to.ts'
+import { makeDataVersion } from './data-version.ts'
+import { findDefects } from './defects.ts'
+import { refuseOtherDatabase, refuseOtherFile } from './file-kind.ts'
+import { makeJournalStore } from './journal.ts'
+import { migrate } from './migrate.ts'
+import { migrations } from './migrations.ts'
+import { makeProductStore } from './products.ts'
+import { makeReferenceStore } from './references.ts'
+import { busyTimeoutMs, openDatabase, type SqliteDatabase } from './sqlite.ts'
+import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
+import { makeTestRunStore } from './test-runs.ts'
+import { runSnapshot, runTransaction } from './transaction.ts'
+import { makeUnitStore } from './units.ts'
+
+export interface OpenStoreOptions {
+  /** Make the file when it is not there. */
+  create?: boolean
+  readonly?: boolean
+  /** Schema steps; the tests of the migrations hand in their own. */
+  steps?: readonly string[]
+}
+
+type Settled = Required<OpenStoreOptions>
+
+/**
+ * Opens a workshop file (one SQLite database) and brings it to the newest schema.
+ * Errors: file-not-readable, file-not-writable, not-a-workshop, file-newer, file-damaged, file-busy, disk-full.
+ */
+export function openStore(path: string, options: OpenStoreOptions = {}): Store {
+  const file = resolve(path)
+  const settled = { create: false, readonly: false, steps: migrations, ...options }
+  refuseOtherFile(file, settled)
+  return withTranslatedErrors(file, () => {
+    const db = openDatabase({ path: file, readonly: settled.readonly, mustExist: !settled.create })
+    try {
+      prepare(db, file, settled)
+      return bind(db, file)
+    } catch (error) {
+      db.close()
+      throw error
+    }
+  })
+}
+
+function prepare(db: SqliteDatabase, file: string, options: Settled): void {
+  refuseOtherDatabase(db, file, options)
+  if (options.readonly) refuseOlder(db, file, options.steps)
+  else {
+    switchToWriteAheadLog(db)
+    // FULL: a commit is on the disk before it is said to be done; NORMAL would lose the last ones in a power cut.
+    db.pragma('synchronous = FULL')
+    // A step that rebuilds a table needs the checks off; `migrate` checks all rows before it commits.
+    db.pragma('foreign_keys = OFF')
+    migrate({ db, file, steps: options.steps })
+  }
+  db.pragma('foreign_keys = ON')
+  // Without it, INSERT OR REPLACE would slip past the triggers that forbid deletion.
+  db.pragma('recursive_triggers = ON')
+}
+
+/** A read-only store cannot migrate. */
+function refuseOlder(db: SqliteDatabase, file: string, steps: readonly string[]): void {
+  const version = db.pragma('user_version', { simple: true }) as number
+  if (version > steps.length) migrate({ db, file, steps })
+  if (version < steps.length)
+    throw new BoardwrightError('file-not-writable', `${file} has the older schema ${version}.`, {
+      remedy: 'Open it once for writing, so that it is brought up to date.',
+    })
+}
+
+/** SQLite does not wait for a lock here by itself, and two programs may create one file at the same time. */
+function switchToWriteAheadLog(db: SqliteDatabase): void {
+  const deadline = Date.now() + busyTimeoutMs
+  for (;;) {
+    try {
+      db.pragma('journal_mode = WAL')
+      return
+    } catch (error) {
+      const isBusy = error instanceof Error && 'code' in error && String(error.code).startsWith('SQLITE_BUSY')
+      if (!isBusy || Date.now() > deadline) throw error
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 20)
+    }
+  }
+}
+
+function bind(db: SqliteDatabase, file: string): Store {
+  const translated = <T extends object>(noun: T): T => translatingErrors(file, noun)
+  const nouns = {
+    products: translated(makeProductStore(db)),
+    units: translated(makeUnitStore(db)),
+    references: translated(makeReferenceStore(db)),
+    testRuns: translated(makeTestRunStore(db)),
+    journal: translated(makeJournalStore(db)),
+  }
+  return {
+    file,
+    ...nouns,
+    transaction: (work) => withTranslatedErrors(file, () => runTransaction(db, work)),
+    snapshot: (work) => withTranslatedErrors(file, () => runSnapshot(db, work)),
+    dataVersion: translated({ read: makeDataVersion(db) }).read,
+    defects: () => withTranslatedErrors(file, () => findDefects(db, nouns)),
+    copyTo: (what) =>
+      copyTo({ ...what, db, file, open: openStore }).catch((error: unknown) => {
+        throw translateSqliteError(error, file)
+      }),
+    close: () => {
+      db.close()
+    },
+  }
+}

@@ -1,0 +1,34 @@
+import { Product } from '../model/product.ts'
+import type { ProductStore } from '../workshop/ports.ts'
+import { readJson, readRow } from './read-row.ts'
+import type { SqliteDatabase } from './sqlite.ts'
+
+type Row = { id: string; revision: string; content: string }
+
+const readProduct = (row: unknown): Product => {
+  const { id, revision, content } = row as Row
+  const place = `product ${id} revision ${revision}`
+  return readRow(Product, readJson(content, place), place)
+}
+
+/** Products in the file, one row a revision; a revision never changes once it is in. */
+export function makeProductStore(db: SqliteDatabase): ProductStore {
+  const newest = db.prepare(
+    'SELECT id, revision, content FROM product WHERE seq IN (SELECT max(seq) FROM product GROUP BY id) ORDER BY id',
+  )
+  const revisions = db.prepare('SELECT id, revision, content FROM product WHERE id = ? ORDER BY seq DESC')
+  const newestOf = db.prepare('SELECT id, revision, content FROM product WHERE id = ? ORDER BY seq DESC LIMIT 1')
+  const byRevision = db.prepare('SELECT id, revision, content FROM product WHERE id = ? AND revision = ?')
+  const insert = db.prepare('INSERT INTO product (id, revision, added_at, content) VALUES (?, ?, ?, ?)')
+  return {
+    list: () => newest.all().map(readProduct),
+    revisions: (id) => revisions.all(id).map(readProduct),
+    find({ id, revision }) {
+      const row = revision === undefined ? newestOf.get(id) : byRevision.get(id, revision)
+      return row === undefined ? undefined : readProduct(row)
+    },
+    insert({ product, at }) {
+      insert.run(product.id, product.revision, at, JSON.stringify(product))
+    },
+  }
+}

@@ -1,0 +1,42 @@
+import { BoardwrightError } from '../model/error.ts'
+import type { Product } from '../model/product.ts'
+import { Serial, type Unit } from '../model/unit.ts'
+import { findProduct } from './find-product.ts'
+import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
+
+/** A serial number as scanned or typed, in the form it is stored in. Errors: bad-serial. */
+export function readSerial(text: string): string {
+  const parsed = Serial.safeParse(text)
+  if (parsed.success) return parsed.data
+  const shown = text.length > 40 ? `${text.slice(0, 40)}...` : text
+  throw new BoardwrightError('bad-serial', `${JSON.stringify(shown)}: ${parsed.error.issues[0].message}.`)
+}
+
+/** Puts a new, untested unit into the store and the journal; call it inside a transaction. */
+export function insertUnit(context: VerbContext, what: { serial: string; product: Product }): Unit {
+  const at = nowOf(context)
+  const { id: productId, revision } = what.product
+  const unit: Unit = {
+    serial: what.serial,
+    productId,
+    revision,
+    state: 'untested',
+    createdAt: at,
+    updatedAt: at,
+    lastRunId: null,
+  }
+  context.store.units.insert(unit)
+  const detail = { productId, revision, state: unit.state }
+  writeJournal(context, { at, verb: 'register-unit', noun: 'unit', key: unit.serial, detail })
+  return unit
+}
+
+/** A new, untested unit of the product's newest revision. Errors: bad-serial, unit-exists, not-found (product). */
+export function registerUnit(context: VerbContext, what: { serial: string; productId?: string }): Unit {
+  const serial = readSerial(what.serial)
+  return context.store.transaction(() => {
+    if (context.store.units.find(serial))
+      throw new BoardwrightError('unit-exists', `Unit ${serial} is in this workshop already.`)
+    return insertUnit(context, { serial, product: findProduct(context, what.productId) })
+  })
+}
