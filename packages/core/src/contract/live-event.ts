@@ -11,6 +11,7 @@ export type LiveEvent = z.infer<typeof LiveEvent>
  * `?after=`, else with the next change.
  */
 export const eventsPath = '/api/events'
-const Seq = z.coerce.number().int().nonnegative()
+const wanted = 'a journal number is a whole number, 0 or more'
+const Seq = z.coerce.number(wanted).int(wanted).nonnegative(wanted)
 export const LiveEventQuery = z.object({ after: Seq.optional() })
 export const LiveEventHeaders = z.object({ 'last-event-id': Seq.optional() })

@@ -21,6 +21,10 @@ export type UnitDetail = z.infer<typeof UnitDetail>
 export const TestRunDetail = z.object({ run: TestRun, reference: Reference })
 export type TestRunDetail = z.infer<typeof TestRunDetail>
 
+/** A new run, and the unit as it stands after it; `newUnit` when the serial number was not known before. */
+export const AddedTestRun = TestRunDetail.extend({ unit: Unit, newUnit: z.boolean() })
+export type AddedTestRun = z.infer<typeof AddedTestRun>
+
 export const Health = z.object({
   ok: z.boolean(),
   name: z.literal('boardwright'),
@@ -79,7 +83,7 @@ export const routes = {
     summary: 'One unit with its test runs and its history',
     params: z.object({ serial: Serial }),
     reply: UnitDetail,
-    problems: ['not-found'],
+    problems: ['bad-serial', 'not-found'],
   },
   testRun: {
     method: 'GET',
@@ -93,8 +97,9 @@ export const routes = {
     method: 'POST',
     path: '/api/test-runs',
     summary: 'Judge recordings of a unit (multipart WAV files, one part per setting) and store the run',
-    reply: TestRunDetail,
+    reply: AddedTestRun,
     problems: [
+      'bad-serial',
       'no-reference',
       'not-a-wave-file',
       'not-found',

@@ -1,0 +1,62 @@
+import type { AddressInfo } from 'node:net'
+import { BoardwrightError } from '@boardwright/core'
+import { type AppOptions, buildApp } from './build-app.ts'
+import { isLoopbackName } from './loopback-guard.ts'
+
+export interface ServerOptions extends AppOptions {
+  /** A name or address of this computer. */
+  host?: string
+  /** 0 takes any free port. */
+  port: number
+}
+
+export interface RunningServer {
+  /** Where it answers, such as http://127.0.0.1:4600 */
+  url: string
+  port: number
+  /** Ends live streams, lets running requests finish (2 s at most) and stops. */
+  close(): Promise<void>
+}
+
+const graceMs = 2000
+
+function explainListenError(error: NodeJS.ErrnoException, where: { host: string; port: number }): unknown {
+  const { host, port } = where
+  if (error.code === 'EADDRINUSE')
+    return new BoardwrightError('port-in-use', `Port ${port} on ${host} is used by another program.`, { cause: error })
+  if (error.code === 'EACCES')
+    return new BoardwrightError('bad-argument', `This user may not open port ${port}; take one above 1023.`, {
+      cause: error,
+    })
+  return error
+}
+
+/**
+ * Starts the server. There are no logins, so it binds to loopback only.
+ *
+ * Errors: bad-argument (an address that others can reach; a port that may not be opened), port-in-use.
+ */
+export async function startServer(options: ServerOptions): Promise<RunningServer> {
+  const { host = '127.0.0.1', port, ...appOptions } = options
+  if (!isLoopbackName(host))
+    throw new BoardwrightError(
+      'bad-argument',
+      `The server has no logins, so it can only be reached from this computer: 127.0.0.1, not ${host}.`,
+    )
+  const app = await buildApp(appOptions)
+  try {
+    await app.listen({ host, port })
+  } catch (error) {
+    await app.close()
+    throw explainListenError(error as NodeJS.ErrnoException, { host, port })
+  }
+  const bound = (app.server.address() as AddressInfo).port
+  return {
+    url: `http://${host.includes(':') ? `[${host}]` : host}:${bound}`,
+    port: bound,
+    async close() {
+      const timer = setTimeout(() => app.server.closeAllConnections(), graceMs)
+      await app.close().finally(() => clearTimeout(timer))
+    },
+  }
+}
