@@ -4,8 +4,8 @@ import { defineConfig } from 'vitest/config'
 // Sources are tested through the `source` export condition, so no stale build can pass; the end-to-end tests use the built output.
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
-  resolve: { conditions: ['source', 'node', 'import', 'module', 'default'] },
-  ssr: { resolve: { conditions: ['source', 'node', 'import', 'module', 'default'] } },
+  resolve: { conditions: ['source', 'node', 'module'] },
+  ssr: { resolve: { conditions: ['source', 'node', 'module'] } },
   test: {
     include: ['packages/*/test/**/*.test.{ts,tsx}', 'apps/*/test/**/*.test.{ts,tsx}', 'tests/**/*.test.ts'],
     testTimeout: 60_000,
