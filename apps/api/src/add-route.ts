@@ -39,6 +39,11 @@ export function problemResponses(codes: readonly ErrorCode[]): Record<string, ob
   )
 }
 
+const success = (route: Route) => ({
+  description: route.summary,
+  content: { 'application/json': { schema: route.reply } },
+})
+
 /** Adds a route of the contract: request and reply are checked by its schemas and described in the OpenAPI document. */
 export function addRoute<R extends Route>(
   app: FastifyInstance,
@@ -54,7 +59,7 @@ export function addRoute<R extends Route>(
       summary: route.summary,
       ...(route.params === undefined ? {} : { params: route.params }),
       ...(route.query === undefined ? {} : { querystring: route.query }),
-      response: { [status]: route.reply, ...problemResponses([...changes, ...route.problems]) },
+      response: { [status]: success(route), ...problemResponses([...changes, ...route.problems]) },
     },
     handler: (request, reply) => {
       reply.code(status).header('cache-control', 'no-store')

@@ -1,4 +1,4 @@
-import { BoardwrightError, isBoardwrightError, readWave } from '@boardwright/core'
+import { BoardwrightError, isBoardwrightError } from '@boardwright/core'
 import type { RecordTestRun, Workshop } from '@boardwright/core/workshop'
 import type { FastifyRequest } from 'fastify'
 import { readUpload, type UploadedFile } from './read-upload.ts'
