@@ -1,0 +1,30 @@
+import { Option } from 'commander'
+import { parseWhole } from '../parse-option.ts'
+import type { Declare } from './declare.ts'
+
+export const declareOpen: Declare = (program, attach) => {
+  const command = program
+    .command('open')
+    .summary('open the bench: scan a serial number, one key, verdict')
+    .addOption(
+      new Option(
+        '--rig <rig>',
+        'simulated: computed boards, nothing is measured; folder: recordings dropped in a folder',
+      )
+        .choices(['simulated', 'folder'])
+        .default('simulated'),
+    )
+    .option('--folder <path>', 'the folder that is watched; recordings are named SERIAL-SETTING.wav')
+    .option('--product <id>', 'product, where there is more than one')
+    .option('--seed <n>', 'draws other simulated boards', parseWhole({ least: 0, most: 2 ** 31 }))
+    .addHelpText(
+      'after',
+      `
+Examples:
+  boardwright open
+  boardwright open --rig folder --folder ~/recordings
+
+Caution: sweeps can be loud. Headphones off, loudspeakers down before a rig plays.`,
+    )
+  attach(command, async () => (await import('../actions/open.ts')).open)
+}

@@ -1,0 +1,72 @@
+import { isBoardwrightError, type Product } from '@boardwright/core'
+import type { RigDriver } from '@boardwright/core/audio'
+import type { Workshop } from '@boardwright/core/workshop'
+import { useCallback, useEffect, useRef, useState } from 'react'
+import { type FinishedTest, runTest, type SettingProgress } from '../session/run-test.ts'
+
+export interface SessionProblem {
+  message: string
+  remedy: string
+}
+
+export type SessionPhase =
+  | { kind: 'ready' }
+  | { kind: 'running'; serial: string; settings: SettingProgress[] }
+  | { kind: 'verdict'; finished: FinishedTest }
+  | { kind: 'problem'; serial: string; problem: SessionProblem }
+
+export interface TestSession {
+  phase: SessionPhase
+  start: (serial: string) => void
+  /** Stops a run that is under way; nothing is stored. */
+  stop: () => void
+  /** Back to choosing a unit. */
+  reset: () => void
+}
+
+const problemOf = (error: unknown): SessionProblem =>
+  isBoardwrightError(error)
+    ? { message: error.message, remedy: error.remedy }
+    : {
+        message: `This is a fault of Boardwright: ${error instanceof Error ? error.message : String(error)}`,
+        remedy: 'Nothing was stored. Try again; if it comes back, report it with the steps that led here.',
+      }
+
+/** One test at a time: runs it, follows it, stops it when asked or when the bench is left. */
+export function useTestSession(bench: { workshop: Workshop; rig: RigDriver; product: Product }): TestSession {
+  const { workshop, rig, product } = bench
+  const [phase, setPhase] = useState<SessionPhase>({ kind: 'ready' })
+  const running = useRef<AbortController | undefined>(undefined)
+  useEffect(() => () => running.current?.abort(), [])
+
+  const start = useCallback(
+    (serial: string) => {
+      if (running.current) return
+      const controller = new AbortController()
+      running.current = controller
+      setPhase({ kind: 'running', serial, settings: [] })
+      runTest({
+        workshop,
+        rig,
+        product,
+        serial,
+        signal: controller.signal,
+        onProgress: (settings) => !controller.signal.aborted && setPhase({ kind: 'running', serial, settings }),
+      })
+        .then(
+          (finished) => setPhase({ kind: 'verdict', finished }),
+          (error) =>
+            setPhase(
+              controller.signal.aborted ? { kind: 'ready' } : { kind: 'problem', serial, problem: problemOf(error) },
+            ),
+        )
+        .finally(() => {
+          running.current = undefined
+        })
+    },
+    [workshop, rig, product],
+  )
+  const stop = useCallback(() => running.current?.abort(), [])
+  const reset = useCallback(() => setPhase({ kind: 'ready' }), [])
+  return { phase, start, stop, reset }
+}

@@ -1,0 +1,30 @@
+import type { Verdict } from '@boardwright/core'
+import type { Fill } from './plot/block-letters.ts'
+import type { Layer } from './plot/braille-canvas.ts'
+
+/**
+ * Colours of the bench. Blue and orange are told apart by every common kind of colour blindness; nothing is said by
+ * colour alone.
+ */
+export const colour = {
+  good: '#4da3ff',
+  bad: '#ff9a1f',
+  quiet: 'gray',
+} as const
+
+/** How a verdict looks: word, sign, way of filling the letters, and the stroke of the frame all differ. */
+export const verdictLook: Record<Verdict, { word: string; sign: string; fill: Fill; edge: string; colour?: string }> = {
+  pass: { word: 'PASS', sign: '✓', fill: 'solid', edge: '━', colour: colour.good },
+  fail: { word: 'FAIL', sign: '✗', fill: 'cut-out', edge: '╳', colour: colour.bad },
+  repeat: { word: 'AGAIN', sign: '↻', fill: 'hatched', edge: '╌' },
+}
+
+/** Colour of what is drawn in a plot; undefined: the terminal's own colour. */
+export const layerColour: Record<Layer, string | undefined> = {
+  band: colour.quiet,
+  reference: undefined,
+  curve: colour.good,
+  outside: colour.bad,
+}
+
+export const smallest = { columns: 80, rows: 24 } as const

@@ -1,0 +1,32 @@
+import { InvalidArgumentError } from 'commander'
+
+const plainNumber = /^[+-]?(\d+\.?\d*|\.\d+)$/
+
+/** A plain decimal number; "48k", "1e3", "" and "0x10" are refused with a sentence, not guessed at. */
+export function parseNumber(text: string): number {
+  if (!plainNumber.test(text)) throw new InvalidArgumentError(`Write a plain number such as 48000 or 0.5.`)
+  return Number(text)
+}
+
+/** A whole number from `least` to `most`. */
+export const parseWhole =
+  (range: { least: number; most: number }) =>
+  (text: string): number => {
+    const value = parseNumber(text)
+    if (!Number.isInteger(value) || value < range.least || value > range.most)
+      throw new InvalidArgumentError(`Write a whole number from ${range.least} to ${range.most}.`)
+    return value
+  }
+
+export interface SettingFile {
+  setting: string
+  path: string
+}
+
+/** Collects `--setting NAME=FILE.wav`, which may be given more than once. */
+export function collectSettingFile(text: string, before: readonly SettingFile[] = []): SettingFile[] {
+  const at = text.indexOf('=')
+  if (at < 1 || at === text.length - 1)
+    throw new InvalidArgumentError('Write the name of the setting, an equals sign and the file: --setting max=A.wav')
+  return [...before, { setting: text.slice(0, at), path: text.slice(at + 1) }]
+}

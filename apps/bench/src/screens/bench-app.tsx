@@ -1,0 +1,98 @@
+import { Box, Text, useApp } from 'ink'
+import { useMemo, useState } from 'react'
+import type { Bench } from '../bench.ts'
+import { useBenchKeys } from '../hooks/use-bench-keys.ts'
+import { useTerminalSize } from '../hooks/use-terminal-size.ts'
+import { useTestSession } from '../hooks/use-test-session.ts'
+import { useWorkshopVersion } from '../hooks/use-workshop-version.ts'
+import { smallest } from '../look.ts'
+import { BenchHeader } from './bench-header.tsx'
+import { HelpScreen } from './help-screen.tsx'
+import { TestScreen } from './test-screen.tsx'
+import { UnitScreen } from './unit-screen.tsx'
+import { UnitsScreen } from './units-screen.tsx'
+
+type Place = { screen: 'test' | 'units' } | { screen: 'unit'; serial: string }
+
+const titles = { test: 'Test', units: 'Units', unit: 'Unit', help: 'Help' } as const
+
+/** The bench: one header, one screen below it. */
+export function BenchApp({ bench }: { bench: Bench }) {
+  const { exit } = useApp()
+  const { columns, rows: allRows } = useTerminalSize()
+  const version = useWorkshopVersion(bench.workshop)
+  const session = useTestSession(bench)
+  const [place, setPlace] = useState<Place>({ screen: 'test' })
+  const [chosen, setChosen] = useState<{ serial: string } | undefined>()
+  const [help, setHelp] = useState(false)
+
+  // Also keeps the keyboard in raw mode while no screen listens.
+  useBenchKeys((key) => tooSmall && key.name === 'text' && key.text === 'q' && exit())
+
+  const tooSmall = columns < smallest.columns || allRows < smallest.rows
+  const rows = allRows - 1 // a full last line would make the terminal scroll
+  const body = { rows: rows - 2, onQuit: () => exit(), onHelp: () => setHelp(true) }
+  const active = (screen: Place['screen']) => place.screen === screen && !help && !tooSmall
+  const toTest = (serial: string) => {
+    session.reset()
+    setChosen({ serial })
+    setPlace({ screen: 'test' })
+  }
+  // biome-ignore lint/correctness/useExhaustiveDependencies: version says that the workshop has changed
+  const reference = useMemo(() => bench.workshop.currentReference(bench.product.id), [bench, version])
+  const subject = `${bench.product.name} rev. ${bench.product.revision}, ${reference ? `reference ${reference.version}` : 'no reference'}`
+  const hidden = { display: 'none' } as const
+  return (
+    <Box flexDirection="column" width={columns} height={tooSmall ? undefined : rows}>
+      {tooSmall && (
+        <Text wrap="wrap">
+          {`The bench needs ${smallest.columns} x ${smallest.rows} characters; this window has ${columns} x ${allRows}. Make it larger, or Ctrl-C.`}
+        </Text>
+      )}
+      {/* Screens stay mounted while they are hidden: what was typed and a run under way survive. */}
+      <Box flexDirection="column" {...(tooSmall ? hidden : {})}>
+        <BenchHeader
+          title={titles[help ? 'help' : place.screen]}
+          subject={subject}
+          station={bench.workshop.station}
+          rigLabel={bench.rigLabel}
+          simulated={bench.rig.kind === 'simulated'}
+        />
+        {help && <HelpScreen rows={body.rows} active={!tooSmall} onBack={() => setHelp(false)} />}
+        <Box {...(place.screen === 'test' && !help ? {} : hidden)}>
+          <TestScreen
+            bench={bench}
+            session={session}
+            reference={reference}
+            chosen={chosen}
+            columns={columns}
+            active={active('test')}
+            onUnits={() => setPlace({ screen: 'units' })}
+            {...body}
+          />
+        </Box>
+        {place.screen === 'units' && !help && (
+          <UnitsScreen
+            bench={bench}
+            active={active('units')}
+            version={version}
+            onOpen={(serial) => setPlace({ screen: 'unit', serial })}
+            onBack={() => setPlace({ screen: 'test' })}
+            {...body}
+          />
+        )}
+        {place.screen === 'unit' && !help && (
+          <UnitScreen
+            bench={bench}
+            serial={place.serial}
+            version={version}
+            active={active('unit')}
+            onTest={toTest}
+            onBack={() => setPlace({ screen: 'units' })}
+            {...body}
+          />
+        )}
+      </Box>
+    </Box>
+  )
+}

@@ -1,0 +1,66 @@
+import { isBoardwrightError, type Reference, type Unit } from '@boardwright/core'
+import { Box, Text } from 'ink'
+import type { Bench } from '../bench.ts'
+import { colour } from '../look.ts'
+import type { SerialEntry } from '../session/serial-entry.ts'
+import { SettingPanels } from './setting-panels.tsx'
+
+export interface ReadyViewProps {
+  bench: Bench
+  reference: Reference | undefined
+  entry: SerialEntry
+  next: Unit | undefined
+  columns: number
+  rows: number
+}
+
+const isBlank = (entry: SerialEntry) => entry.typed === undefined
+
+/** What is known about the serial number that would be tested. */
+function knownAbout(bench: Bench, serial: string): string {
+  try {
+    const { unit, runs } = bench.workshop.unit(serial)
+    const times =
+      runs.length === 0
+        ? 'never tested'
+        : `tested ${runs.length === 1 ? 'once' : `${runs.length} times`}, last: ${runs[0].verdict}`
+    return `${unit.state}, ${times}`
+  } catch (error) {
+    if (!isBoardwrightError(error) || error.code !== 'not-found') throw error
+    return 'not known yet: testing it makes it a new unit (or was it a wrong scan?)'
+  }
+}
+
+function Hint({ bench, entry, next }: ReadyViewProps) {
+  const serial = entry.typed ?? next?.serial
+  if (entry.problem) return <Text bold>{` ✗ ${entry.problem}`}</Text>
+  if (serial === undefined) return <Text> No unit waits for its test: scan or type a serial number.</Text>
+  if (entry.typed !== undefined && !entry.accepted) return <Text> Enter takes it.</Text>
+  return (
+    <Text wrap="truncate">
+      <Text color={colour.quiet}>{` ${knownAbout(bench, serial)}. `}</Text>
+      <Text bold>Enter tests it.</Text>
+    </Text>
+  )
+}
+
+/** Before a run: the unit to test, a word of caution, and what its curves will be held against. */
+export function ReadyView(props: ReadyViewProps) {
+  const { bench, reference, entry, next, columns, rows } = props
+  const serial = entry.typed ?? next?.serial ?? ''
+  const typing = !isBlank(entry) && !entry.accepted
+  return (
+    <Box flexDirection="column" height={rows}>
+      <Text wrap="truncate">
+        <Text> Unit </Text>
+        <Text bold inverse>{` ${serial}${typing ? '▏' : ''}${' '.repeat(Math.max(1, 14 - serial.length))}`}</Text>
+        <Text>{isBlank(entry) && serial ? '  next to test' : ''}</Text>
+      </Text>
+      <Hint {...props} />
+      <Text color={colour.quiet} wrap="truncate">
+        {' Caution: sweeps can be loud. Headphones off, loudspeakers down before a rig plays.'}
+      </Text>
+      <SettingPanels bench={bench} reference={reference} shown={0} columns={columns} rows={rows - 3} />
+    </Box>
+  )
+}

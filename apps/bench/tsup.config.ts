@@ -1,0 +1,12 @@
+import { defineConfig } from 'tsup'
+
+// Dependencies stay outside the bundle, so that a command loads only what it uses (Ink only for `open`).
+export default defineConfig({
+  entry: { main: 'src/main.ts' },
+  format: ['esm'],
+  target: 'node20',
+  clean: true,
+  sourcemap: true,
+  splitting: true,
+  dts: false,
+})
