@@ -1,0 +1,16 @@
+// The verbs of the workshop, as bench, API and desk call them.
+export { makeWorkshop } from './make-workshop.ts'
+export type { Clock, Store } from './ports.ts'
+export type {
+  AddReference,
+  BackupReport,
+  CheckReport,
+  RecordedTestRun,
+  RecordTestRun,
+  SettingRecording,
+  UnitDetail,
+  UnitRow,
+  Workshop,
+  WorkshopFinding,
+  WorkshopSummary,
+} from './workshop.ts'
