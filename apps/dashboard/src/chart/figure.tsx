@@ -1,0 +1,20 @@
+import { useId } from 'react'
+import styles from './chart.module.css'
+import { DataTable } from './data-table.tsx'
+import { Plot, type PlotProps } from './plot.tsx'
+
+/** A chart with its title and the same numbers as a table. */
+export function Figure({
+  title,
+  formatValue,
+  ...plot
+}: PlotProps & { title: string; formatValue: (value: number) => string }) {
+  const id = useId()
+  return (
+    <figure className={styles.figure} aria-labelledby={id}>
+      <figcaption id={id}>{title}</figcaption>
+      <Plot {...plot} />
+      <DataTable title={title} data={plot.data} formatValue={formatValue} />
+    </figure>
+  )
+}

@@ -1,0 +1,54 @@
+import { Link } from 'wouter'
+import { useUnit } from '../api/queries.ts'
+import { Loading } from '../frame/loading.tsx'
+import { PageTitle } from '../frame/page-title.tsx'
+import { ProblemSlip } from '../frame/problem.tsx'
+import { Sheet } from '../frame/sheet.tsx'
+import { JournalList } from './journal-list.tsx'
+import { RunHistory } from './run-history.tsx'
+import { RunView } from './run-view.tsx'
+import styles from './unit-page.module.css'
+
+/** One unit: the verdict of a test run with its curves, the runs to choose from, and what happened to the unit. */
+export function UnitPage({ serial, runId }: { serial: string; runId?: string }) {
+  const { data, error, isPending, refetch } = useUnit(serial)
+  if (isPending)
+    return (
+      <Sheet>
+        <PageTitle title={serial}>{serial}</PageTitle>
+        <Loading what="the unit" />
+      </Sheet>
+    )
+  if (!data)
+    return (
+      <Sheet>
+        <PageTitle title={serial}>{serial}</PageTitle>
+        <ProblemSlip error={error} onRetry={() => void refetch()} />
+        <p>
+          <Link href="/">Back to the units</Link>
+        </p>
+      </Sheet>
+    )
+  const shown = runId ?? data.runs[0]?.id
+  return (
+    <Sheet>
+      <header className={styles.head}>
+        <PageTitle title={data.unit.serial}>{data.unit.serial}</PageTitle>
+        <p>
+          {data.unit.productId}, revision {data.unit.revision}. State: <strong>{data.unit.state}</strong>
+        </p>
+        <Link className={styles.testLink} href={`/test?unit=${encodeURIComponent(data.unit.serial)}`}>
+          Test from recordings
+        </Link>
+      </header>
+      {error && <ProblemSlip error={error} onRetry={() => void refetch()} />}
+      {shown ? (
+        <RunView key={shown} id={shown} newestId={data.runs[0]?.id} />
+      ) : (
+        <p className={styles.untested}>This unit has not been tested yet.</p>
+      )}
+      <RunHistory runs={data.runs} shown={shown} serial={data.unit.serial} />
+      <JournalList entries={data.history} />
+    </Sheet>
+  )
+}
