@@ -39,7 +39,9 @@ export function addEventsRoute(
       // A number beyond the journal's end is from another workshop file: begin with the next change.
       const last = workshop.lastSeq()
       reply.hijack()
-      reply.raw.writeHead(200, { 'content-type': 'text/event-stream', 'cache-control': 'no-store' })
+      // `close`: a connection that went back to keep-alive after the stream's end would hold up the closing of the server.
+      const head = { 'content-type': 'text/event-stream', 'cache-control': 'no-store', connection: 'close' }
+      reply.raw.writeHead(200, head)
       reply.raw.write('retry: 1000\n\n')
       events.add({ stream: reply.raw, after: after === undefined || after > last ? last : after })
     },

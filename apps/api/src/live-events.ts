@@ -67,6 +67,7 @@ export function liveEvents(options: {
     add({ stream, after }) {
       sent.set(stream, after)
       stream.on('close', () => remove(stream))
+      stream.on('drain', poll)
       seen = -1
       if (timers.length === 0) timers = [setInterval(poll, pollMs), setInterval(beat, heartbeatMs)]
       poll()

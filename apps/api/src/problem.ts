@@ -22,6 +22,7 @@ const fromLibrary: Record<string, { code: ErrorCode; detail: string }> = {
   FST_MP_PREMATURE_CLOSE: { code: 'bad-request', detail: 'The upload ended before it was complete.' },
   FST_ERR_CTP_EMPTY_JSON_BODY: { code: 'bad-request', detail: 'The body should be JSON but is empty.' },
   FST_ERR_CTP_INVALID_JSON_BODY: { code: 'bad-request', detail: 'The body is not valid JSON.' },
+  ECONNRESET: { code: 'bad-request', detail: 'The sender broke off in the middle of the request.' },
   FST_ERR_BAD_URL: { code: 'bad-request', detail: 'The address is not a valid URL path.' },
 }
 
