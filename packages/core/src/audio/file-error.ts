@@ -1,7 +1,9 @@
-import { BoardwrightError } from '../model/error.ts'
+import { BoardwrightError, isBoardwrightError } from '../model/error.ts'
 
 const systemCode = (error: unknown): string =>
-  error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : ''
+  error instanceof Error && !isBoardwrightError(error) && 'code' in error && typeof error.code === 'string'
+    ? error.code
+    : ''
 
 /** Why the system did not let a file be read, in words. */
 const readingReasons: Record<string, string> = {

@@ -10,8 +10,10 @@ import { notWritable } from './file-error.ts'
 export function writeWaveFile(path: string, wave: WaveToWrite): { bytes: number } {
   const bytes = writeWave(wave)
   const part = `${path}.part-${process.pid}`
+  let isMade = false
   try {
     const handle = openSync(part, 'w')
+    isMade = true
     try {
       writeFileSync(handle, bytes)
       fsyncSync(handle)
@@ -20,9 +22,8 @@ export function writeWaveFile(path: string, wave: WaveToWrite): { bytes: number 
     }
     renameSync(part, path)
   } catch (error) {
+    if (isMade) rmSync(part, { force: true })
     throw notWritable(path, error)
-  } finally {
-    rmSync(part, { force: true })
   }
   return { bytes: bytes.length }
 }
