@@ -1,5 +1,5 @@
 import { existsSync, rmSync, statSync } from 'node:fs'
-import { basename, join } from 'node:path'
+import { basename, dirname, join } from 'node:path'
 import { BoardwrightError } from '../model/error.ts'
 import type { Store } from '../workshop/ports.ts'
 import type { SqliteDatabase } from './sqlite.ts'
@@ -48,6 +48,8 @@ function freePath({ file, path, at }: CopyOptions): string {
     throw new BoardwrightError('file-not-writable', `There is a file already: ${free}.`, {
       remedy: 'Name a new file, or a folder: the backup then gets the date in its name.',
     })
+  if (!existsSync(dirname(free)))
+    throw new BoardwrightError('file-not-writable', `There is no folder for the backup ${free}.`)
   return free
 }
 

@@ -28,7 +28,7 @@ export function encodeNumbers(values: ArrayLike<number>): Buffer {
 export function decodeNumbers(blob: Uint8Array, place: string): Float64Array {
   const view = new DataView(blob.buffer, blob.byteOffset, blob.byteLength)
   const count = blob.byteLength >= headBytes && view.getUint8(0) === kindFloat64 ? view.getUint32(4, true) : -1
-  if (headBytes + count * bytesPerNumber !== blob.byteLength)
+  if (count < 0 || headBytes + count * bytesPerNumber !== blob.byteLength)
     throw new BoardwrightError('file-damaged', `The numbers stored at ${place} are cut off or changed.`)
   const numbers = new Float64Array(count)
   if (littleEndianHost) new Uint8Array(numbers.buffer).set(blob.subarray(headBytes))

@@ -1,0 +1,109 @@
+import { BoardwrightError } from '../model/error.ts'
+import type { Product } from '../model/product.ts'
+import type { Reference } from '../model/reference.ts'
+import type { TestRun } from '../model/test-run.ts'
+import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
+import type { Verdict } from '../model/verdict.ts'
+import { judge } from '../response/judge.ts'
+import { planHash } from '../response/plan-hash.ts'
+import { needEverySetting, refuseRepeatedSettings, refuseUnknownSettings } from './check-recordings.ts'
+import { currentReference } from './current-reference.ts'
+import { findProduct } from './find-product.ts'
+import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
+import { insertUnit, readSerial } from './register-unit.ts'
+import { makeRunId } from './run-id.ts'
+import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
+import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
+
+/**
+ * Measures, judges and stores one visit of a unit to the rig. A serial number not seen before becomes a new unit. The
+ * measuring is done before the write transaction begins, so that other programs wait for milliseconds only.
+ * Errors: bad-argument, bad-serial, no-reference, not-found, setting-missing, setting-unknown, sweep-mismatch,
+ * unit-not-testable.
+ */
+export function recordTestRun(context: VerbContext, what: RecordTestRun): RecordedTestRun {
+  const startedAt = context.clock.now()
+  const serial = readSerial(what.serial)
+  const { product, reference } = context.store.snapshot(() => prepare(context, serial, what))
+  refuseRepeatedSettings(what.recordings)
+  refuseUnknownSettings(product, what.recordings)
+  needEverySetting(product, what.recordings)
+  const measured = what.recordings.map((recording) => measureSetting({ ...what, recording, plan: product.testPlan }))
+  const measurements = measured.map((m) => m.measurement)
+  const plan = product.testPlan
+  const judgement = judge({ plan, reference, measurements })
+  const draft: Omit<TestRun, 'id'> = {
+    serial,
+    productId: product.id,
+    revision: product.revision,
+    startedAt: startedAt.toISOString(),
+    station: context.station,
+    rig: what.rig,
+    sweep: measured[0].sweep.settings,
+    referenceVersion: reference.version,
+    planHash: planHash({ plan, reference }),
+    verdict: judgement.verdict,
+    judgement,
+    measurements,
+  }
+  return context.store.transaction(() => store(context, { draft, startedAt, product, measured }))
+}
+
+/** What the run will be judged by; also finds out what must be refused before the rig's work is analysed. */
+function prepare(
+  context: VerbContext,
+  serial: string,
+  what: RecordTestRun,
+): { product: Product; reference: Reference } {
+  const unit = context.store.units.find(serial)
+  if (unit) refuseUntestable(unit)
+  const product = unit ? findProduct(context, unit.productId, unit.revision) : findProduct(context, what.productId)
+  const reference = currentReference(context, product)
+  if (!reference)
+    throw new BoardwrightError('no-reference', `${product.name} revision ${product.revision} has no reference yet.`)
+  return { product, reference }
+}
+
+function refuseUntestable(unit: Unit): void {
+  if (!testableStates.includes(unit.state))
+    throw new BoardwrightError('unit-not-testable', `Unit ${unit.serial} is ${unit.state}, so it cannot be tested.`)
+}
+
+/**
+ * The state after a verdict. A repeat tells nothing new, so the state stays; but a unit on the shelf whose last verdict
+ * is not a pass must not leave (invariant 1), so it goes back to the untested ones.
+ */
+function stateAfter(state: UnitState, verdict: Verdict): UnitState {
+  if (verdict === 'pass') return 'ready'
+  if (verdict === 'fail') return 'failed'
+  return state === 'ready' ? 'untested' : state
+}
+
+function store(
+  context: VerbContext,
+  what: { draft: Omit<TestRun, 'id'>; startedAt: Date; product: Product; measured: readonly MeasuredSetting[] },
+): RecordedTestRun {
+  const { draft, product, measured } = what
+  const { serial, verdict } = draft
+  // Another program may have registered, promised or shipped it while this one measured.
+  const known = context.store.units.find(serial)
+  if (known) refuseUntestable(known)
+  const before = known ?? insertUnit(context, { serial, product })
+  const journalSeq = context.store.journal.lastSeq()
+  const id = makeRunId({ at: what.startedAt, serial, journalSeq })
+  context.store.testRuns.insert({
+    run: { id, ...draft },
+    impulseResponses: measured.flatMap((m) => m.impulseResponses),
+  })
+  const at = nowOf(context)
+  const unit: Unit = { ...before, state: stateAfter(before.state, verdict), lastRunId: id, updatedAt: at }
+  context.store.units.update(unit)
+  const verb = 'record-test-run'
+  const { rig, referenceVersion } = draft
+  writeJournal(context, { at, verb, noun: 'test-run', key: id, detail: { serial, verdict, rig, referenceVersion } })
+  const detail = { runId: id, verdict, from: before.state, to: unit.state }
+  writeJournal(context, { at, verb, noun: 'unit', key: serial, detail })
+  const run = context.store.testRuns.find(id)
+  if (!run) throw new Error(`test run ${id} was not stored`)
+  return { run, unit, newUnit: known === undefined }
+}

@@ -1,0 +1,45 @@
+import fc from 'fast-check'
+import { expect, test } from 'vitest'
+import { decodeNumbers, encodeNumbers } from '../../src/store/number-array.ts'
+
+test('any numbers come back bit for bit, from lists and typed arrays alike', () => {
+  fc.assert(
+    fc.property(fc.float64Array({ maxLength: 300 }), (values) => {
+      const blob = encodeNumbers(values)
+      expect(encodeNumbers(Array.from(values)).equals(blob)).toBe(true)
+      expect(new Uint8Array(decodeNumbers(blob, 'x').buffer)).toEqual(new Uint8Array(values.slice().buffer))
+    }),
+  )
+})
+
+test('the layout is the one that is written down: kind, count, little-endian 64-bit floats', () => {
+  // IEEE 754: 1.5 is 3FF8000000000000, -2 is C000000000000000.
+  expect(encodeNumbers([1.5, -2]).toString('hex')).toBe('0200000002000000000000000000f83f00000000000000c0')
+})
+
+test('a view into a larger buffer is read where it stands', () => {
+  const blob = encodeNumbers(Float64Array.of(9, 1, 2, 9).subarray(1, 3))
+  const shifted = Buffer.concat([Buffer.from([7, 7, 7]), blob]).subarray(3)
+  expect(Array.from(decodeNumbers(shifted, 'x'))).toEqual([1, 2])
+})
+
+test('whatever bytes stand in the file, the answer is numbers or a clear error', () => {
+  fc.assert(
+    fc.property(fc.uint8Array({ maxLength: 64 }), (bytes) => {
+      try {
+        expect(decodeNumbers(bytes, 'test run R-1').length).toBe((bytes.length - 8) / 8)
+      } catch (error) {
+        expect(error).toMatchObject({ code: 'file-damaged', message: expect.stringContaining('test run R-1') })
+      }
+    }),
+  )
+})
+
+test.each([
+  ['cut off', encodeNumbers([1, 2, 3]).subarray(0, 20)],
+  ['too long', Buffer.concat([encodeNumbers([1]), Buffer.alloc(8)])],
+  ['empty', Buffer.alloc(0)],
+  ['of another kind', Buffer.concat([Buffer.from([9]), encodeNumbers([1]).subarray(1)])],
+])('a blob that is %s is called damaged', (_name, blob) => {
+  expect(() => decodeNumbers(blob, 'x')).toThrow(expect.objectContaining({ code: 'file-damaged' }))
+})
