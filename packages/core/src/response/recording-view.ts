@@ -31,6 +31,8 @@ export interface ImpulseResponse {
   samples: Float64Array
   /** Index of the moment the pure delay ends (may lie between samples). */
   zeroIndex: number
+  /** Mean |noise|^2 per second of window width, per grid point; the choice of window depends on it. */
+  noise: Float64Array
 }
 
 /** Everything a recording check may look at. */

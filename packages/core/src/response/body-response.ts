@@ -1,0 +1,100 @@
+import { chooseWindow } from './choose-window.ts'
+import type { ComplexArray } from './complex-fft.ts'
+import { divideGrid, powerOfGrid } from './complex-grid.ts'
+import { deconvolve, type ResponseLevel } from './deconvolve.ts'
+import { readGrid } from './grid-kernels.ts'
+import { findPureDelay } from './pure-delay.ts'
+import { readNoise } from './read-noise.ts'
+import { harmonicOrders, type PlannedReading, type ResponsePlan } from './response-plan.ts'
+import { whiteNoise } from './white-noise.ts'
+
+/** What one body of the stimulus gave. All arrays are on the measuring grid. */
+export interface BodyResponse {
+  levels: ResponseLevel[]
+  /** Linear response, phase told from the start of the stretch. */
+  response: ComplexArray
+  /** |noise|^2 per second of window width. */
+  noise: Float64Array
+  /** Mean |noise|^2 of `response`. */
+  noisePower: Float64Array
+  /** Lag of the impulse's peak, s. */
+  peakS: number
+  delayS: number
+  polarity: 1 | -1
+  /** Per order: |amplitude|^2 of the harmonic at its own frequency over the stimulus amplitude, and its noise. */
+  harmonics: Map<number, { power: Float64Array; noisePower: Float64Array }>
+}
+
+/** The impulse is looked for this far around lag 0, s. */
+const peakSearchS = 0.05
+
+const findPeak = (level: ResponseLevel): number => {
+  const { samples, rateHz } = level
+  const reach = Math.min(Math.round(peakSearchS * rateHz), samples.length / 4)
+  const mask = samples.length - 1
+  let best = 0
+  let most = -1
+  for (let lag = -reach; lag <= reach; lag++) {
+    const size = Math.abs(samples[lag & mask]!)
+    if (size > most) {
+      most = size
+      best = lag
+    }
+  }
+  return best / rateHz
+}
+
+const readHarmonics = (
+  plan: ResponsePlan,
+  levels: readonly ResponseLevel[],
+  centreS: number,
+  noise: Float64Array,
+): BodyResponse['harmonics'] => {
+  const harmonics: BodyResponse['harmonics'] = new Map()
+  const { rateS } = plan.sweep
+  if (rateS === null) return harmonics
+  for (const order of harmonicOrders) {
+    const planned = plan.harmonics.get(order)!
+    const lagS = centreS - rateS * Math.log(order)
+    const read = readGrid({ kernels: planned.kernels, levels, centreS: lagS, zeroS: lagS })
+    const power = powerOfGrid(divideGrid(read, planned.ofStimulus))
+    harmonics.set(order, { power, noisePower: noiseOf(planned, noise) })
+  }
+  return harmonics
+}
+
+/** Noise power behind one kind of window, from the noise per second of width. */
+const noiseOf = (planned: PlannedReading, noise: Float64Array): Float64Array =>
+  noise.map((perS, i) => perS * planned.kernels.noiseWidthS[i]!)
+
+/**
+ * Measures one body of the stimulus.
+ *
+ * @param options.fromSample where the body begins in `samples`, to the nearest few samples
+ * @param options.toSample where the next sound begins, or the end
+ */
+export const readBody = (options: {
+  plan: ResponsePlan
+  samples: Float64Array
+  fromSample: number
+  toSample: number
+}): BodyResponse => {
+  const { plan, samples, fromSample, toSample } = options
+  const { filter } = plan
+  const levels = deconvolve({ filter, samples, fromSample, toSample })
+  const peakS = findPeak(levels[0]!)
+  const stretchS = (toSample - fromSample) / filter.rateHz
+  const noise = readNoise({ plan, levels, stretchS }) ?? whiteNoise({ plan, samples, fromSample, toSample })
+  const read = (planned: PlannedReading) =>
+    divideGrid(readGrid({ kernels: planned.kernels, levels, centreS: peakS, zeroS: 0 }), planned.ofStimulus)
+  const { response, noisePower } = chooseWindow({
+    long: read(plan.long),
+    short: read(plan.short),
+    longPlan: plan.long,
+    shortPlan: plan.short,
+    noise,
+  })
+  const { delayS, polarity } = findPureDelay({ response, nearS: peakS, noisePower })
+  const harmonics = readHarmonics(plan, levels, peakS, noise)
+  return { levels, response, noise, noisePower, peakS, delayS, polarity, harmonics }
+}

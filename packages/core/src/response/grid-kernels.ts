@@ -1,0 +1,113 @@
+import type { ComplexArray } from './complex-fft.ts'
+import type { ResponseLevel } from './deconvolve.ts'
+import { gridFrequenciesHz } from './grid.ts'
+import { type MeasuringWindow, windowWeight } from './measuring-window.ts'
+
+/** Window and exp(-j omega t) of one grid frequency, sampled at the rate of one level. */
+interface GridKernel {
+  level: number
+  /** Where the kernel begins in the tables, and how many samples it has. */
+  at: number
+  length: number
+  /** Samples between the kernel's first one and its centre. */
+  before: number
+}
+
+export interface GridKernels {
+  kernels: GridKernel[]
+  /** Sum of the squared weights times the level's rate ratio: noise power is proportional to it. */
+  noiseWidthS: Float64Array
+  table: ComplexArray
+  rateHz: number
+}
+
+/** Lowest level that still has four samples a cycle. */
+const levelFor = (frequencyHz: number, rateHz: number, levels: number): number => {
+  let level = 0
+  while (level + 1 < levels && frequencyHz <= rateHz / 4 ** (level + 2)) level++
+  return level
+}
+
+/**
+ * Prepares the sums that read a response at the grid frequencies: for each, the window of that frequency times
+ * exp(-j omega t), at the lowest rate that carries it.
+ *
+ * @param options.levels number of levels of the response
+ */
+export const makeGridKernels = (options: {
+  rateHz: number
+  levels: number
+  windowAt: (frequencyHz: number) => MeasuringWindow
+}): GridKernels => {
+  const { rateHz, levels, windowAt } = options
+  let total = 0
+  const plans = gridFrequenciesHz.map((frequencyHz) => {
+    const level = levelFor(frequencyHz, rateHz, levels)
+    const window = windowAt(frequencyHz)
+    const levelRateHz = rateHz / 4 ** level
+    const before = Math.floor((window.flatBeforeS + window.fadeInS) * levelRateHz)
+    const length = before + 1 + Math.floor((window.flatAfterS + window.fadeOutS) * levelRateHz)
+    total += length
+    return { frequencyHz, window, levelRateHz, kernel: { level, before, length, at: total - length } }
+  })
+  const table = { re: new Float64Array(total), im: new Float64Array(total) }
+  const noiseWidthS = new Float64Array(plans.length)
+  plans.forEach(({ frequencyHz, window, levelRateHz, kernel }, index) => {
+    let squares = 0
+    for (let i = 0; i < kernel.length; i++) {
+      const atS = (i - kernel.before) / levelRateHz
+      const weight = windowWeight(window, atS)
+      const angle = 2 * Math.PI * frequencyHz * atS
+      table.re[kernel.at + i] = weight * Math.cos(angle)
+      table.im[kernel.at + i] = -weight * Math.sin(angle)
+      squares += weight * weight
+    }
+    noiseWidthS[index] = squares / levelRateHz
+  })
+  return { kernels: plans.map((plan) => plan.kernel), noiseWidthS, table, rateHz }
+}
+
+const dot = (kernel: GridKernel, table: ComplexArray, samples: Float64Array, centre: number) => {
+  const mask = samples.length - 1
+  const { re: tableRe, im: tableIm } = table
+  let re = 0
+  let im = 0
+  let at = (centre - kernel.before) & mask
+  for (let i = kernel.at; i < kernel.at + kernel.length; i++) {
+    const sample = samples[at]!
+    re += sample * tableRe[i]!
+    im += sample * tableIm[i]!
+    at = (at + 1) & mask
+  }
+  return { re, im }
+}
+
+/**
+ * Reads a response at the grid frequencies through windows centred at one lag.
+ *
+ * @param options.centreS lag of the windows' centre, s; each level uses its nearest sample, and the phase is told from
+ * `zeroS` all the same
+ * @param options.zeroS lag that counts as no delay, s
+ */
+export const readGrid = (options: {
+  kernels: GridKernels
+  levels: readonly ResponseLevel[]
+  centreS: number
+  zeroS: number
+}): ComplexArray => {
+  const { kernels, levels, centreS, zeroS } = options
+  const count = kernels.kernels.length
+  const result = { re: new Float64Array(count), im: new Float64Array(count) }
+  for (let index = 0; index < count; index++) {
+    const kernel = kernels.kernels[index]!
+    const { rateHz, samples } = levels[kernel.level]!
+    const centre = Math.round(centreS * rateHz)
+    const sum = dot(kernel, kernels.table, samples, centre)
+    const angle = 2 * Math.PI * gridFrequenciesHz[index]! * (zeroS - centre / rateHz)
+    const c = Math.cos(angle)
+    const s = Math.sin(angle)
+    result.re[index] = sum.re * c - sum.im * s
+    result.im[index] = sum.re * s + sum.im * c
+  }
+  return result
+}

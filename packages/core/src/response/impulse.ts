@@ -1,0 +1,79 @@
+import type { ResponseCurve } from '../model/response-curve.ts'
+import { chooseWindow } from './choose-window.ts'
+import { advanceGrid, divideGrid, powerOfGrid } from './complex-grid.ts'
+import { makeCurve } from './curve.ts'
+import { makeLevels, type ResponseLevel } from './deconvolve.ts'
+import { makeBins, realFft } from './fft.ts'
+import { gridFrequenciesHz } from './grid.ts'
+import { readGrid } from './grid-kernels.ts'
+import { longestFlatS, longWindow } from './measuring-window.ts'
+import type { ImpulseResponse } from './recording-view.ts'
+import { type PlannedReading, responsePlan } from './response-plan.ts'
+import type { SweepSignal } from './sweep-signal.ts'
+
+/** Kept beyond the longest window on both sides, s. */
+const marginS = 0.05
+
+/**
+ * The linear impulse response by itself, long enough that its curve can be made again.
+ *
+ * @param options.delayS pure delay, told from lag 0
+ * @param options.noise |noise|^2 per second of window width, per grid point
+ */
+export const cutImpulse = (options: {
+  level: ResponseLevel
+  rateS: number | null
+  delayS: number
+  noise: Float64Array
+}): ImpulseResponse => {
+  const { level, rateS, delayS, noise } = options
+  const { rateHz, samples } = level
+  const longest = longWindow(gridFrequenciesHz[0]!, rateS)
+  const before = Math.ceil((longest.flatBeforeS + longest.fadeInS + marginS) * rateHz)
+  const after = Math.ceil((2 * longestFlatS + marginS) * rateHz)
+  const centre = Math.round(delayS * rateHz)
+  const mask = samples.length - 1
+  return {
+    rateHz,
+    samples: Float64Array.from({ length: before + after }, (_, i) => samples[(centre - before + i) & mask]!),
+    zeroIndex: before + delayS * rateHz - centre,
+    noise,
+  }
+}
+
+/**
+ * Makes the curve of a stored impulse response again, as the measurement made it.
+ *
+ * @param options.sweep the stimulus it was measured with: the band edges of its inverse filter are in the impulse
+ */
+export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: SweepSignal }): ResponseCurve => {
+  const { impulse, sweep } = options
+  const plan = responsePlan(sweep)
+  const { size, rateHz } = plan.filter
+  const centre = Math.round(impulse.zeroIndex)
+  const ring = new Float64Array(size)
+  for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre) & (size - 1)] = impulse.samples[i]!
+  const bins = makeBins(size)
+  realFft(size).forward(ring, bins)
+  const levels = makeLevels(bins, size, rateHz)
+  const read = (planned: PlannedReading) =>
+    divideGrid(readGrid({ kernels: planned.kernels, levels, centreS: 0, zeroS: 0 }), planned.ofStimulus)
+  const { response, noisePower } = chooseWindow({
+    long: read(plan.long),
+    short: read(plan.short),
+    longPlan: plan.long,
+    shortPlan: plan.short,
+    noise: impulse.noise,
+  })
+  const delayS = (impulse.zeroIndex - centre) / rateHz
+  const power = powerOfGrid(response)
+  return makeCurve(
+    {
+      response: advanceGrid(response, gridFrequenciesHz, delayS),
+      relativeNoise: noisePower.map((noise, i) => noise / Math.max(power[i]!, Number.MIN_VALUE)),
+      delayS,
+      polarity: 1,
+    },
+    sweep.settings,
+  )
+}

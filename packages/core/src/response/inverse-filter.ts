@@ -1,0 +1,101 @@
+import type { ComplexArray } from './complex-fft.ts'
+import { makeBins, powerOfTwoFrom, realFft } from './fft.ts'
+import { foldInto } from './fold.ts'
+import { longestFlatS } from './measuring-window.ts'
+import type { SweepSignal } from './sweep-signal.ts'
+
+/** What turns the spectrum of a recorded sweep into the spectrum of the response. */
+export interface InverseFilter {
+  /** Size of the transforms: the span of lags that is told apart, in samples. */
+  size: number
+  rateHz: number
+  bins: ComplexArray
+}
+
+/** Regularisation, relative to the power of the sweep at that frequency: a bias of 1e-5 dB inside the band. */
+const regularisation = 1e-6
+/** Harmonics up to this one keep a place of their own at negative lags. */
+const highestOrderKept = 7
+/** Span of lags between the longest window and the highest harmonic, left for reading the noise, s. */
+const quietSpanS = 0.6
+const lowCutOrder = 6
+
+/** Span of lags before the linear impulse that harmonics take up, s. */
+export const harmonicSpanS = (rateS: number | null): number =>
+  rateS === null ? 0.5 : rateS * Math.log(highestOrderKept)
+
+/** Value of the low cut at a frequency: a Butterworth high-pass of order 6. */
+const lowCut = (frequencyHz: number, cornerHz: number): { re: number; im: number } => {
+  // With p = corner / (j f) a second-order section is 1 / (1 + p/Q + p^2); p = -j x.
+  const x = cornerHz / frequencyHz
+  let re = 1
+  let im = 0
+  for (let section = 0; section < lowCutOrder / 2; section++) {
+    const dampingTerm = 2 * Math.sin((Math.PI * (2 * section + 1)) / (2 * lowCutOrder))
+    const a = 1 - x * x
+    const b = -x * dampingTerm
+    const power = a * a + b * b
+    const nextRe = (re * a + im * b) / power
+    im = (im * a - re * b) / power
+    re = nextRe
+  }
+  return { re, im }
+}
+
+const edges = (sweep: SweepSignal) => {
+  const { fromHz, toHz } = sweep.settings
+  const rateS = sweep.rateS ?? Number.POSITIVE_INFINITY
+  const startHz = fromHz * Math.exp(-sweep.runInS / rateS)
+  const runOutRatio = Math.exp(sweep.runOutS / rateS)
+  const stopHz = Math.min(0.495 * sweep.rateHz, toHz * Math.max(runOutRatio, 1.02))
+  const widthLog = Math.log(stopHz / toHz)
+  return {
+    lowCutHz: startHz * 1.2,
+    highFromHz: toHz * Math.exp(0.1 * widthLog),
+    highToHz: toHz * Math.exp(0.95 * widthLog),
+  }
+}
+
+/** Largest |S|^2 f inside the band: constant over frequency for an exponential sweep. */
+const sweepPower = (spectrum: ComplexArray, binHz: number, sweep: SweepSignal): number => {
+  const from = Math.ceil(sweep.settings.fromHz / binHz)
+  const to = Math.floor(sweep.settings.toHz / binHz)
+  let most = 0
+  for (let k = from; k <= to; k++) {
+    const weight = sweep.rateS === null ? 1 : k * binHz
+    most = Math.max(most, (spectrum.re[k]! ** 2 + spectrum.im[k]! ** 2) * weight)
+  }
+  return most
+}
+
+/**
+ * Designs the inverse filter of a sweep's body: S* / (|S|^2 + e) with band edges: a causal low cut below the band, which
+ * rings behind the impulse only, and a symmetric fade between the end of the band and the end of the run-out.
+ */
+export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
+  const body = sweep.bodies[0]!
+  const spanS = 2 * longestFlatS + harmonicSpanS(sweep.rateS) + quietSpanS
+  const size = powerOfTwoFrom(spanS * sweep.rateHz)
+  const bins = makeBins(size)
+  realFft(size).forward(foldInto(sweep.samples, body.startSample, body.endSample, size), bins)
+  const binHz = sweep.rateHz / size
+  const { lowCutHz, highFromHz, highToHz } = edges(sweep)
+  const floor = regularisation * sweepPower(bins, binHz, sweep)
+  const last = Math.min(size / 2, Math.floor(highToHz / binHz))
+  bins.re[0] = 0
+  bins.im[0] = 0
+  for (let k = 1; k <= last; k++) {
+    const frequencyHz = k * binHz
+    const sr = bins.re[k]!
+    const si = bins.im[k]!
+    const part = (frequencyHz - highFromHz) / (highToHz - highFromHz)
+    const high = part <= 0 ? 1 : 0.5 + 0.5 * Math.cos(Math.PI * part)
+    const scale = high / (sr * sr + si * si + floor / (sweep.rateS === null ? 1 : frequencyHz))
+    const low = lowCut(frequencyHz, lowCutHz)
+    bins.re[k] = (sr * low.re + si * low.im) * scale
+    bins.im[k] = (sr * low.im - si * low.re) * scale
+  }
+  bins.re.fill(0, last + 1)
+  bins.im.fill(0, last + 1)
+  return { size, rateHz: sweep.rateHz, bins }
+}
