@@ -10,7 +10,7 @@ import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
 import { makeProductStore } from './products.ts'
 import { makeReferenceStore } from './references.ts'
-import { busyTimeoutMs, openDatabase, type SqliteDatabase } from './sqlite.ts'
+import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
 import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
 import { makeTestRunStore } from './test-runs.ts'
 import { runSnapshot, runTransaction } from './transaction.ts'
@@ -20,6 +20,8 @@ export interface OpenStoreOptions {
   /** Make the file when it is not there. */
   create?: boolean
   readonly?: boolean
+  /** How long to wait for another program that writes, ms. */
+  busyTimeoutMs?: number
   /** Schema steps; the tests of the migrations hand in their own. */
   steps?: readonly string[]
 }
@@ -32,10 +34,10 @@ type Settled = Required<OpenStoreOptions>
  */
 export function openStore(path: string, options: OpenStoreOptions = {}): Store {
   const file = resolve(path)
-  const settled = { create: false, readonly: false, steps: migrations, ...options }
+  const settled = { create: false, readonly: false, steps: migrations, busyTimeoutMs: usualBusyTimeoutMs, ...options }
   refuseOtherFile(file, settled)
   return withTranslatedErrors(file, () => {
-    const db = openDatabase({ path: file, readonly: settled.readonly, mustExist: !settled.create })
+    const db = openDatabase({ ...settled, path: file, mustExist: !settled.create })
     try {
       prepare(db, file, settled)
       return bind(db, file)
@@ -50,7 +52,7 @@ function prepare(db: SqliteDatabase, file: string, options: Settled): void {
   refuseOtherDatabase(db, file, options)
   if (options.readonly) refuseOlder(db, file, options.steps)
   else {
-    switchToWriteAheadLog(db)
+    switchToWriteAheadLog(db, options.busyTimeoutMs)
     // FULL: a commit is on the disk before it is said to be done; NORMAL would lose the last ones in a power cut.
     db.pragma('synchronous = FULL')
     // A step that rebuilds a table needs the checks off; `migrate` checks all rows before it commits.
@@ -73,8 +75,8 @@ function refuseOlder(db: SqliteDatabase, file: string, steps: readonly string[])
 }
 
 /** SQLite does not wait for a lock here by itself, and two programs may create one file at the same time. */
-function switchToWriteAheadLog(db: SqliteDatabase): void {
-  const deadline = Date.now() + busyTimeoutMs
+function switchToWriteAheadLog(db: SqliteDatabase, waitMs: number): void {
+  const deadline = Date.now() + waitMs
   for (;;) {
     try {
       db.pragma('journal_mode = WAL')
@@ -104,7 +106,7 @@ function bind(db: SqliteDatabase, file: string): Store {
     dataVersion: translated({ read: makeDataVersion(db) }).read,
     defects: () => withTranslatedErrors(file, () => findDefects(db, nouns)),
     copyTo: (what) =>
-      copyTo({ ...what, db, file, open: openStore }).catch((error: unknown) => {
+      copyTo({ ...what, db, file, open: (path) => openStore(path) }).catch((error: unknown) => {
         throw translateSqliteError(error, file)
       }),
     close: () => {

@@ -96,13 +96,14 @@ CREATE TABLE measurement (
 ) STRICT;
 
 CREATE TABLE impulse_response (
-  run_seq    INTEGER NOT NULL REFERENCES test_run (seq),
-  setting    TEXT NOT NULL,
-  harmonic   INTEGER NOT NULL CHECK (harmonic >= 1),
-  rate_hz    REAL NOT NULL,
-  zero_index REAL NOT NULL,
-  samples    BLOB NOT NULL,
-  PRIMARY KEY (run_seq, setting, harmonic),
+  run_seq     INTEGER NOT NULL,
+  setting     TEXT NOT NULL,
+  makes_curve INTEGER NOT NULL CHECK (makes_curve IN (0, 1)),
+  rate_hz     REAL NOT NULL,
+  zero_index  REAL NOT NULL,
+  samples     BLOB NOT NULL,
+  noise       BLOB NOT NULL,
+  PRIMARY KEY (run_seq, setting),
   FOREIGN KEY (run_seq, setting) REFERENCES measurement (run_seq, setting)
 ) STRICT;
 

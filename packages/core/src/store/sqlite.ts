@@ -7,13 +7,18 @@ export type SqliteDatabase = Database.Database
 export const applicationId = 0x42775773
 
 /** How long a writer waits for another program before it gives up, ms. A waiting writer was seen to need 4 s. */
-export const busyTimeoutMs = 10_000
+export const usualBusyTimeoutMs = 10_000
 
 /** Opens a database file without touching it yet. */
-export function openDatabase(options: { path: string; readonly: boolean; mustExist: boolean }): SqliteDatabase {
+export function openDatabase(options: {
+  path: string
+  readonly: boolean
+  mustExist: boolean
+  busyTimeoutMs: number
+}): SqliteDatabase {
   return new Database(options.path, {
     readonly: options.readonly,
     fileMustExist: options.mustExist,
-    timeout: busyTimeoutMs,
+    timeout: options.busyTimeoutMs,
   })
 }

@@ -4,9 +4,10 @@ import type { VerbContext } from './verb-context.ts'
 import type { BackupReport, CheckReport } from './workshop.ts'
 
 /**
- * Copies the workshop file while others work on it, opens the copy and checks it. Only a copy that was found sound gets
- * its name. A folder as `path` gets a file with the date in its name.
- * Errors: file-not-writable, disk-full, file-damaged when the copy does not prove sound.
+ * Copies the workshop file while others work on it, opens the copy and checks it. A copy with a damaged structure is not
+ * kept; any other finding stands in the report, for such a backup is better than none. A folder as `path` gets a file
+ * with the date in its name.
+ * Errors: file-not-writable, disk-full, file-damaged.
  */
 export async function backUp(context: VerbContext, path: string): Promise<BackupReport> {
   let check: CheckReport | undefined
@@ -15,11 +16,9 @@ export async function backUp(context: VerbContext, path: string): Promise<Backup
     at: context.clock.now(),
     prove(copy) {
       check = checkWorkshop({ store: copy })
-      if (!check.ok)
-        throw new BoardwrightError(
-          'file-damaged',
-          `The backup was not kept, for its check found: ${check.findings[0].message}`,
-        )
+      const damage = check.findings.find((finding) => finding.code === 'file-structure')
+      if (damage)
+        throw new BoardwrightError('file-damaged', `The backup was not kept, for it is damaged: ${damage.message}`)
     },
   })
   if (!check) throw new Error('the copy was not proven')

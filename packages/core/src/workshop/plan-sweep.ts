@@ -11,7 +11,7 @@ const keptAtMost = 4
  * The test plan's stimulus at the rate of a recording. At a rate that no sweep can have, the plan's own: the recording
  * check then says that the rate is wrong.
  */
-export function planSweep(plan: TestPlan, rateHz: number): SweepSignal {
+export function planSweep(plan: Pick<TestPlan, 'stimulus'>, rateHz: number): SweepSignal {
   const atRate = SweepSettings.safeParse({ ...plan.stimulus, rateHz })
   const settings = atRate.success ? atRate.data : plan.stimulus
   const key = JSON.stringify(settings)

@@ -3,6 +3,7 @@ import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
+import type { ImpulseResponse } from '../response/recording-view.ts'
 
 // What the verbs need from the outside, as structural interfaces: the store of `store/` fits them, and so would another.
 
@@ -11,15 +12,11 @@ export interface Clock {
   now(): Date
 }
 
-/** A windowed impulse response of one recording: what is needed to compute its curve again (invariant 4). */
-export interface StoredImpulseResponse {
+/** The impulse response of one recording, long enough that its curve can be computed again (invariant 4). */
+export interface StoredImpulseResponse extends ImpulseResponse {
   setting: string
-  /** 1 for the linear response, 2 to 5 for a harmonic's. */
-  order: number
-  rateHz: number
-  /** Where time zero stands, in samples; may lie between two. */
-  zeroIndex: number
-  samples: Float64Array
+  /** False when the curve is made of more: of several sweeps, of a loop-back, or of a stimulus that is no sweep of ours. */
+  makesCurve: boolean
 }
 
 export interface ProductStore {

@@ -41,7 +41,7 @@ function expectWhole(file: string, written: number): void {
   expect(units.length).toBe(written)
   for (const unit of units) {
     expect(unit).toMatchObject({ state: 'ready', lastRunId: `R-${unit.serial}` })
-    expect(store.testRuns.impulseResponses(`R-${unit.serial}`).length).toBe(4)
+    expect(store.testRuns.impulseResponses(`R-${unit.serial}`).length).toBe(2)
   }
   store.close()
 }

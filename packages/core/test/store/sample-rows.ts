@@ -90,13 +90,12 @@ export const testRun = (id: string, serial: string, verdict: Verdict, seed = 0):
   measurements: [measurement('max', seed), measurement('min', seed + 1)],
 })
 
-export const impulseResponses = (seed: number, samples = 2000): StoredImpulseResponse[] =>
-  ['max', 'min'].flatMap((setting) =>
-    [1, 2].map((order) => ({
-      setting,
-      order,
-      rateHz: 48_000,
-      zeroIndex: 512.25,
-      samples: Float64Array.from(numbers(seed + order, samples)),
-    })),
-  )
+export const impulseResponses = (seed: number, samples = 4000): StoredImpulseResponse[] =>
+  ['max', 'min'].map((setting, i) => ({
+    setting,
+    makesCurve: i === 0,
+    rateHz: 48_000,
+    zeroIndex: 512.25,
+    samples: Float64Array.from(numbers(seed + i, samples)),
+    noise: Float64Array.from(numbers(seed, 241)),
+  }))

@@ -6,9 +6,9 @@ import { translateSqliteError } from '../../src/store/sqlite-error.ts'
 import { at, product, reference, unit } from './sample-rows.ts'
 import { temporaryFolder } from './temporary-folder.ts'
 
-test('a file that another program keeps locked is called busy, after a wait', { timeout: 30_000 }, () => {
+test('a file that another program keeps locked is called busy, after a wait', () => {
   const file = join(temporaryFolder(), 'workshop.boardwright')
-  const store = openStore(file, { create: true })
+  const store = openStore(file, { create: true, busyTimeoutMs: 200 })
   const other = new Database(file)
   other.exec('BEGIN IMMEDIATE')
   expect(() => store.transaction(() => store.products.insert({ product, at }))).toThrow(
