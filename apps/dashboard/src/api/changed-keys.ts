@@ -1,13 +1,17 @@
 import type { LiveEvent } from '@boardwright/core/contract'
 
-/** True for the journal entry of a test run; its key is the unit's serial number. */
-export const isTestRun = ({ verb }: Pick<LiveEvent, 'verb'>): boolean => verb === 'record-test-run'
+/** True for the journal entry that a test run leaves with its unit; its key is the serial number. */
+export const isUnitTested = ({ verb, noun }: Pick<LiveEvent, 'verb' | 'noun'>): boolean =>
+  verb === 'record-test-run' && noun === 'unit'
 
 /** Which of the fetched things a change concerns, as the beginnings of query keys. */
 export function changedKeys({ noun, key }: Pick<LiveEvent, 'noun' | 'key'>): string[][] {
   switch (noun) {
     case 'unit':
       return [['units'], ['unit', key]]
+    case 'test-run':
+      // A stored run never changes; the entry of its unit comes with it.
+      return []
     case 'product':
       return [['products']]
     case 'reference':

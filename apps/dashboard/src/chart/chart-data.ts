@@ -9,8 +9,8 @@ export interface ChartLine {
   /** Lengths of dash and gap, in pixels; every line of a chart has its own, so that colour is not needed. */
   dash?: number[]
   values: (number | null)[]
-  /** Written beside the line, at this share of the visible width. */
-  label?: { text: string; at: number; side: 'above' | 'below' }
+  /** Written beside the line, at this share of the visible width; `reachPx` is how far off, 26 unless told. */
+  label?: { text: string; at: number; side: 'above' | 'below'; reachPx?: number }
   /** A line that only repeats part of another stays out of the table. */
   outOfTable?: boolean
 }

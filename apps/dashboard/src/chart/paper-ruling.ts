@@ -11,6 +11,8 @@ export const paperRuling = (): uPlot.Plugin => ({
       const { ctx, bbox } = plot
       const rule = (frequencies: number[], colour: string, width: number) => {
         ctx.strokeStyle = colour
+        // The canvas still has the dashes of the line drawn last.
+        ctx.setLineDash([])
         ctx.lineWidth = width * uPlot.pxRatio
         ctx.beginPath()
         for (const frequencyHz of frequencies) {

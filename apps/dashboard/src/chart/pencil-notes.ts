@@ -11,12 +11,23 @@ export const pencilNotes = (current: () => ChartData): uPlot.Plugin => ({
       ctx.beginPath()
       ctx.rect(bbox.left, bbox.top, bbox.width, bbox.height)
       ctx.clip()
-      for (const line of current().lines) if (line.label) writeLabel(plot, line, line.label, current().frequencyHz)
-      for (const mark of current().marks) drawMark(plot, mark)
+      ctx.setLineDash([])
+      const { lines, marks, frequencyHz } = current()
+      const written: Box[] = []
+      for (const mark of marks) drawMark(plot, mark, written)
+      for (const line of lines) if (line.label) writeLabel(plot, line, line.label, { frequencyHz, written })
       ctx.restore()
     },
   },
 })
+
+/** Where words stand already, canvas pixels: what would cover them is left out (the table and the reasons have it). */
+interface Box {
+  left: number
+  right: number
+  top: number
+  bottom: number
+}
 
 interface Note {
   text: string
@@ -26,20 +37,26 @@ interface Note {
   bold?: boolean
 }
 
-function write({ ctx, bbox }: uPlot, { text, x, y, colour, bold = false }: Note) {
+function write({ ctx, bbox }: uPlot, { text, x, y, colour, bold = false }: Note, written: Box[]): boolean {
   const ratio = uPlot.pxRatio
   ctx.font = chartFont(14 * ratio, { bold })
   ctx.textAlign = 'center'
   ctx.textBaseline = 'middle'
   const half = ctx.measureText(text).width / 2 + 4 * ratio
-  const left = Math.min(Math.max(x, bbox.left + half), bbox.left + bbox.width - half)
+  const middle = Math.min(Math.max(x, bbox.left + half), bbox.left + bbox.width - half)
+  const rise = 10 * ratio
+  const box = { left: middle - half, right: middle + half, top: y - rise, bottom: y + rise }
+  if (written.some((b) => b.left < box.right && b.right > box.left && b.top < box.bottom && b.bottom > box.top))
+    return false
+  written.push(box)
   // A rim of paper keeps the words readable across lines and hatching.
   ctx.lineJoin = 'round'
   ctx.lineWidth = 5 * ratio
   ctx.strokeStyle = inkColour('paper')
-  ctx.strokeText(text, left, y)
+  ctx.strokeText(text, middle, y)
   ctx.fillStyle = colour
-  ctx.fillText(text, left, y)
+  ctx.fillText(text, middle, y)
+  return true
 }
 
 function keepInside({ bbox }: uPlot, y: number): number {
@@ -47,7 +64,12 @@ function keepInside({ bbox }: uPlot, y: number): number {
   return Math.min(Math.max(y, bbox.top + margin), bbox.top + bbox.height - margin)
 }
 
-function writeLabel(plot: uPlot, line: ChartLine, label: NonNullable<ChartLine['label']>, frequencyHz: number[]) {
+function writeLabel(
+  plot: uPlot,
+  line: ChartLine,
+  label: NonNullable<ChartLine['label']>,
+  { frequencyHz, written }: { frequencyHz: number[]; written: Box[] },
+) {
   const { bbox, ctx } = plot
   const wantedX = bbox.left + bbox.width * label.at
   let best: { x: number; y: number } | undefined
@@ -60,17 +82,18 @@ function writeLabel(plot: uPlot, line: ChartLine, label: NonNullable<ChartLine['
   }
   if (!best) return
   const colour = inkColour(line.ink)
-  const y = keepInside(plot, best.y + (label.side === 'above' ? -26 : 26) * uPlot.pxRatio)
+  const y = keepInside(plot, best.y + (label.side === 'above' ? -1 : 1) * (label.reachPx ?? 26) * uPlot.pxRatio)
+  if (!write(plot, { text: label.text, x: best.x, y, colour }, written)) return
+  const up = y < best.y ? 1 : -1
   ctx.strokeStyle = colour
   ctx.lineWidth = uPlot.pxRatio
   ctx.beginPath()
-  ctx.moveTo(best.x, best.y)
-  ctx.lineTo(best.x, y)
+  ctx.moveTo(best.x, best.y - up * 3 * uPlot.pxRatio)
+  ctx.lineTo(best.x, y + up * 9 * uPlot.pxRatio)
   ctx.stroke()
-  write(plot, { text: label.text, x: best.x, y, colour })
 }
 
-function drawMark(plot: uPlot, { frequencyHz, value, text, side }: ChartMark) {
+function drawMark(plot: uPlot, { frequencyHz, value, text, side }: ChartMark, written: Box[]) {
   const { bbox, ctx } = plot
   const ratio = uPlot.pxRatio
   const x = plot.valToPos(frequencyHz, 'x', true)
@@ -88,5 +111,5 @@ function drawMark(plot: uPlot, { frequencyHz, value, text, side }: ChartMark) {
   ctx.closePath()
   ctx.stroke()
   ctx.fill()
-  write(plot, { text, x, y: keepInside(plot, y + up * 29 * ratio), colour, bold: true })
+  write(plot, { text, x, y: keepInside(plot, y + up * 31 * ratio), colour, bold: true }, written)
 }

@@ -1,6 +1,7 @@
 import { formatHz } from '@boardwright/core'
 import { type KeyboardEvent, useId } from 'react'
 import styles from './chart.module.css'
+import { nearest } from './nearest.ts'
 import type { FrequencyView } from './use-frequency-view.ts'
 
 /**
@@ -50,12 +51,4 @@ export function ReadOut({
       </output>
     </div>
   )
-}
-
-/** Index of the point nearest to a frequency, measured in octaves. */
-export function nearest(frequencyHz: readonly number[], wantedHz: number): number {
-  let best = 0
-  for (const [i, f] of frequencyHz.entries())
-    if (Math.abs(Math.log(f / wantedHz)) < Math.abs(Math.log((frequencyHz[best] ?? f) / wantedHz))) best = i
-  return best
 }

@@ -1,6 +1,6 @@
 import { useQueryClient } from '@tanstack/react-query'
 import { type ReactNode, useCallback, useEffect, useMemo, useState } from 'react'
-import { changedKeys, isTestRun } from '../api/changed-keys.ts'
+import { changedKeys, isUnitTested } from '../api/changed-keys.ts'
 import { call } from '../api/client.ts'
 import { type ConnectionState, openLiveConnection } from '../api/live-connection.ts'
 import { LiveContext, type News } from './live-context.ts'
@@ -22,7 +22,7 @@ export function LiveProvider({ children }: { children: ReactNode }) {
       },
       onChange: (event) => {
         for (const queryKey of changedKeys(event)) void client.invalidateQueries({ queryKey })
-        if (isTestRun(event)) void newestRun(event.key).then(setNews, () => {})
+        if (isUnitTested(event)) void newestRun(event.key).then(setNews, () => {})
       },
     })
     return live.close

@@ -27,7 +27,9 @@ export function stretchesAligned(judgement: SettingJudgement | undefined): boole
 /** Marks belong to the deviation that was judged; on the other view they would contradict the curve. */
 function marksOf(judgement: SettingJudgement, aligned: boolean, valueAt: (hz: number) => number | null): ChartMark[] {
   if (stretchesAligned(judgement) !== aligned) return []
-  return judgement.stretches.flatMap((stretch) => {
+  // Beside a stretch that surely fails, the close calls at its edges only crowd the chart.
+  const failed = judgement.stretches.filter(({ verdict }) => verdict === 'fail')
+  return (failed.length > 0 ? failed : judgement.stretches).flatMap((stretch) => {
     const value = valueAt(stretch.worstHz)
     if (value === null) return []
     const text = `${formatDb(stretch.deviationDb, { signed: true })} at ${formatHz(stretch.worstHz)}`
@@ -72,13 +74,16 @@ export function curveChart({ curve, judgement, reference, aligned }: SettingDraw
     band: { upper: 0, lower: 1 },
     marks: marksOf(judged, aligned, (hz) => unitAt.get(hz) ?? null),
     lines: [
-      limitLine(
-        'upper limit',
-        place(
-          judged.frequencyHz,
-          referenceDb.map((r, i) => r + (judged.upperDb[i] ?? 0)),
+      {
+        ...limitLine(
+          'upper limit',
+          place(
+            judged.frequencyHz,
+            referenceDb.map((r, i) => r + (judged.upperDb[i] ?? 0)),
+          ),
         ),
-      ),
+        label: { text: 'tolerance band', at: 0.36, side: 'above' },
+      },
       limitLine(
         'lower limit',
         place(
@@ -92,14 +97,14 @@ export function curveChart({ curve, judgement, reference, aligned }: SettingDraw
         width: 1.75,
         dash: [9, 5],
         values: reference ? place(reference.curve.frequencyHz, reference.curve.gainDb) : grid.map(() => null),
-        label: { text: 'reference', at: 0.74, side: 'below' },
+        label: { text: 'reference', at: 0.86, side: 'below', reachPx: 58 },
       },
       {
         name: 'this unit',
         ink: 'blue',
         width: 2.75,
         values: place(curve.frequencyHz, unit),
-        label: { text: 'this unit', at: 0.27, side: 'above' },
+        label: { text: 'this unit', at: 0.66, side: 'above', reachPx: 58 },
       },
       { name: 'outside', ink: 'orange', width: 6, values: place(judged.frequencyHz, outside), outOfTable: true },
     ],

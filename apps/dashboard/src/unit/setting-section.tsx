@@ -79,26 +79,28 @@ function Curves({
         <ViewButtons view={view} of={setting} />
         <CompareChoice setting={setting} aligned={aligned} onChange={setAligned} />
       </div>
-      <Figure
-        title={`Curve over reference and tolerance band (dB), ${aligned ? 'level-aligned' : 'absolute'}`}
-        summary={summariseChart({ what: 'Response curve', serial, setting, judgement })}
-        yLabel="Gain (dB)"
-        leastSpan={12}
-        data={drawing}
-        view={view}
-        formatValue={db}
-      />
-      {deviation && (
+      <div className={styles.pair}>
         <Figure
-          title="Deviation from the reference (dB)"
-          summary={summariseChart({ what: 'Deviation from the reference', serial, setting, judgement })}
-          yLabel="Deviation (dB)"
-          leastSpan={2}
-          data={deviation}
+          title={`Curve over reference and tolerance band (dB), ${aligned ? 'level-aligned' : 'absolute'}`}
+          summary={summariseChart({ what: 'Response curve', serial, setting, judgement })}
+          yLabel="Gain (dB)"
+          leastSpan={12}
+          data={drawing}
           view={view}
           formatValue={db}
         />
-      )}
+        {deviation && (
+          <Figure
+            title="Deviation from the reference (dB)"
+            summary={summariseChart({ what: 'Deviation from the reference', serial, setting, judgement })}
+            yLabel="Deviation (dB)"
+            leastSpan={2}
+            data={deviation}
+            view={view}
+            formatValue={db}
+          />
+        )}
+      </div>
       <ReadOut
         view={view}
         frequencyHz={curve.frequencyHz}

@@ -1,6 +1,6 @@
 import type { ReferenceSetting, SettingJudgement, SettingMeasurement, Stretch } from '@boardwright/core'
 import { formatDb, formatHz } from '@boardwright/core'
-import { nearest } from '../chart/read-out.tsx'
+import { nearest } from '../chart/nearest.ts'
 
 const signed = (db: number) => formatDb(db, { digits: 2, signed: true })
 

@@ -1,5 +1,6 @@
 import { Link } from 'wouter'
-import { useUnit } from '../api/queries.ts'
+import { useHistoryState } from 'wouter/use-browser-location'
+import { useProducts, useUnit } from '../api/queries.ts'
 import { Loading } from '../frame/loading.tsx'
 import { PageTitle } from '../frame/page-title.tsx'
 import { ProblemSlip } from '../frame/problem.tsx'
@@ -12,6 +13,8 @@ import styles from './unit-page.module.css'
 /** One unit: the verdict of a test run with its curves, the runs to choose from, and what happened to the unit. */
 export function UnitPage({ serial, runId }: { serial: string; runId?: string }) {
   const { data, error, isPending, refetch } = useUnit(serial)
+  const products = useProducts()
+  const arrival = useHistoryState<{ newUnit?: boolean } | null>()
   if (isPending)
     return (
       <Sheet>
@@ -29,18 +32,26 @@ export function UnitPage({ serial, runId }: { serial: string; runId?: string }) 
         </p>
       </Sheet>
     )
+  const product = products.data?.products.find(({ id }) => id === data.unit.productId)
   const shown = runId ?? data.runs[0]?.id
   return (
     <Sheet>
       <header className={styles.head}>
         <PageTitle title={data.unit.serial}>{data.unit.serial}</PageTitle>
         <p>
-          {data.unit.productId}, revision {data.unit.revision}. State: <strong>{data.unit.state}</strong>
+          {product?.name ?? data.unit.productId}, revision {data.unit.revision}. State:{' '}
+          <strong>{data.unit.state}</strong>
         </p>
         <Link className={styles.testLink} href={`/test?unit=${encodeURIComponent(data.unit.serial)}`}>
           Test from recordings
         </Link>
       </header>
+      {arrival?.newUnit && (
+        <p role="status" className={styles.newUnit}>
+          This serial number was not known before: it is now a new unit. If that is a slip, test the board again under
+          the number on its label.
+        </p>
+      )}
       {error && <ProblemSlip error={error} onRetry={() => void refetch()} />}
       {shown ? (
         <RunView key={shown} id={shown} newestId={data.runs[0]?.id} />

@@ -16,10 +16,10 @@ export const UnitsTableRow = memo(function UnitsTableRow({ unit, now }: { unit: 
       </th>
       <td>
         {lastRun ? (
-          <>
+          <div className={styles.result}>
             <VerdictMark verdict={lastRun.verdict} />
             <p className={styles.reason}>{lastRun.reason}</p>
-          </>
+          </div>
         ) : (
           <span className={styles.untested}>not tested yet</span>
         )}

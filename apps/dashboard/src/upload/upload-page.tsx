@@ -28,7 +28,7 @@ export function UploadPage() {
   const submit = (event: FormEvent<HTMLFormElement>) => {
     event.preventDefault()
     send.mutate(uploadBody(new FormData(event.currentTarget)), {
-      onSuccess: ({ run }) => go(`/units/${encodeURIComponent(run.serial)}`),
+      onSuccess: ({ run, newUnit }) => go(`/units/${encodeURIComponent(run.serial)}`, { state: { newUnit } }),
     })
   }
 

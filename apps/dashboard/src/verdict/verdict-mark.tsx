@@ -5,7 +5,7 @@ import styles from './verdict-mark.module.css'
 const shapes: Record<Verdict, { outline: string; sign: string }> = {
   pass: { outline: 'M12 2a10 10 0 1 0 .01 0Z', sign: 'm7 12.5 3.5 3.5L17 8.5' },
   fail: { outline: 'M3 3h18v18H3Z', sign: 'm7.5 7.5 9 9m0-9-9 9' },
-  repeat: { outline: 'M12 2 22 12 12 22 2 12Z', sign: 'M15.5 10A4 4 0 1 0 16 13.5M16 7v3.4h-3.4' },
+  repeat: { outline: 'M19.6 8.4A8.6 8.6 0 1 0 20.6 13', sign: 'M20.4 3.2v5.6h-5.6' },
 }
 
 /** The verdict as a mark and its word; `bare` leaves the word to the text beside it. */
