@@ -73,12 +73,17 @@ export function formatWhen(at: string, { timeZone }: { timeZone?: string } = {})
   }).format(moment)
 }
 
-/** How long ago: just now, 5 min ago, 3 h ago; from a day on, the date and time. A clock that is behind counts as now. */
+/**
+ * How long ago: just now, 5 min ago, 3 h ago, 4 days ago; from 30 days on, the date and time. A clock that is behind
+ * counts as now.
+ */
 export function formatAgo(at: string, { now, timeZone }: { now: Date; timeZone?: string }): string {
   const passedS = (now.getTime() - new Date(at).getTime()) / 1000
   if (Number.isNaN(passedS)) return '?'
   if (passedS < 60) return 'just now'
   if (passedS < 3600) return `${Math.floor(passedS / 60)} min ago`
   if (passedS < 86_400) return `${Math.floor(passedS / 3600)} h ago`
+  const days = Math.floor(passedS / 86_400)
+  if (days < 30) return days === 1 ? '1 day ago' : `${days} days ago`
   return formatWhen(at, { timeZone })
 }
