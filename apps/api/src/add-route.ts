@@ -8,7 +8,7 @@ type Parsed<R, K extends 'params' | 'query'> = R extends { [key in K]: infer S e
   : undefined
 
 /** What a handler gets: the parsed parts of the request, and the request itself for what is no JSON. */
-export interface RouteRequest<R extends Route> {
+interface RouteRequest<R extends Route> {
   params: Parsed<R, 'params'>
   query: Parsed<R, 'query'>
   raw: FastifyRequest

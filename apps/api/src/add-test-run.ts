@@ -1,4 +1,4 @@
-import { BoardwrightError, isBoardwrightError } from '@boardwright/core'
+import { BoardwrightError, isBoardwrightError, readWave, recogniseSweep } from '@boardwright/core'
 import type { RecordTestRun, Workshop } from '@boardwright/core/workshop'
 import type { FastifyRequest } from 'fastify'
 import { readUpload, type UploadedFile } from './read-upload.ts'
@@ -33,7 +33,7 @@ export async function addTestRun(workshop: Workshop, request: FastifyRequest) {
   if (upload.fields.productId !== undefined) what.productId = upload.fields.productId
   if (upload.fields.loopBackChannel !== undefined)
     what.loopBackChannel = upload.fields.loopBackChannel === 'left' ? 0 : 1
-  if (upload.sweep !== undefined) what.sweep = sweepOf(audioOf(upload.sweep))
+  if (upload.sweep !== undefined) what.sweep = recogniseSweep(audioOf(upload.sweep))
   const { run, unit, newUnit } = workshop.recordTestRun(what)
   return { run, reference: workshop.testRun(run.id).reference, unit, newUnit }
 }

@@ -41,6 +41,7 @@ function emptyApp(reportBug: ReportBug): FastifyInstance {
   const app = Fastify({
     // Requests refused while closing get our problem document, not the library's.
     return503OnClosing: false,
+    requestTimeout: 120_000,
     clientErrorHandler: refuseBrokenHttp,
     frameworkErrors: (error, request, reply) => {
       sendProblem(error, { request, reply, reportBug })

@@ -3,7 +3,7 @@ import type { FastifySchemaCompiler } from 'fastify'
 import type { z } from 'zod'
 
 /** One wrong part of a request; `pointer` is a JSON Pointer into `{ params, query, headers, body }`. */
-export interface WrongPart {
+interface WrongPart {
   pointer: string
   message: string
 }

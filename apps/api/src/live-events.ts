@@ -3,9 +3,9 @@ import { LiveEvent } from '@boardwright/core/contract'
 import type { Workshop } from '@boardwright/core/workshop'
 
 /** What live events need of the workshop. */
-export type EventSource = Pick<Workshop, 'dataVersion' | 'journalSince' | 'lastSeq'>
+type ChangeSource = Pick<Workshop, 'dataVersion' | 'journalSince' | 'lastSeq'>
 
-export interface LiveEvents {
+interface LiveEvents {
   /** Sends every change after journal number `after` to this reply, whose head is already written, until it closes. */
   add(what: { stream: ServerResponse; after: number }): void
   /** Ends every stream; the timers stop. */
@@ -25,7 +25,7 @@ const frame = (entry: LiveEvent): string =>
  * @param options.onError told what a poll threw; polling goes on
  */
 export function liveEvents(options: {
-  source: EventSource
+  source: ChangeSource
   pollMs: number
   heartbeatMs: number
   onError: (error: unknown) => void

@@ -44,10 +44,16 @@ export function addProblemReplies(app: FastifyInstance, reportBug: ReportBug): v
   })
 }
 
+const unreadable: Record<string, string> = {
+  HPE_HEADER_OVERFLOW: 'The headers of the request are too large.',
+  ERR_HTTP_REQUEST_TIMEOUT: 'The request took too long to arrive.',
+}
+
 /** Answer to bytes that are no HTTP request at all: there is no request and no reply yet, only the socket. */
 export function refuseBrokenHttp(error: Error & { code?: string }, socket: Duplex): void {
   if (error.code === 'ECONNRESET' || !socket.writable) return
-  const problem = problemOf(new BoardwrightError('bad-request', 'What was sent is not a readable HTTP request.'))
+  const detail = unreadable[error.code ?? ''] ?? 'What was sent is not a readable HTTP request.'
+  const problem = problemOf(new BoardwrightError('bad-request', detail))
   const body = JSON.stringify(problem)
   socket.end(
     `HTTP/1.1 ${problem.status} Bad Request\r\nContent-Type: ${problemMediaType}\r\n` +

@@ -33,12 +33,30 @@ function checkName(part: MultipartFile | MultipartValue): void {
 /** Only what stands behind the last separator: some clients send a whole path. */
 const lastSegment = (fileName: string): string => fileName.split(/[\\/]/).at(-1)?.slice(0, 200) ?? ''
 
+/** What the form's parser throws has no code when the form itself is broken. */
+function brokenForm(error: unknown): unknown {
+  if (!(error instanceof Error) || 'code' in error) return error
+  return new BoardwrightError('bad-request', `The form that was sent cannot be read: ${error.message}.`, {
+    cause: error,
+  })
+}
+
+/** The parts in the order they come. */
+async function* partsOf(request: FastifyRequest) {
+  const parts = request.parts()
+  for (;;) {
+    const next = await parts.next().catch((error) => Promise.reject(brokenForm(error)))
+    if (next.done) return
+    yield next.value
+  }
+}
+
 async function readFilePart(part: MultipartFile): Promise<UploadedFile> {
   const fileName = lastSegment(part.filename) || `${part.fieldname}.wav`
   try {
     return { part: part.fieldname, fileName, bytes: await part.toBuffer() }
   } catch (error) {
-    if ((error as { code?: string }).code !== 'FST_REQ_FILE_TOO_LARGE') throw error
+    if ((error as { code?: string }).code !== 'FST_REQ_FILE_TOO_LARGE') throw brokenForm(error)
     const megabytes = uploadLimits.bytesPerFile / 1e6
     throw new BoardwrightError('too-large', `"${fileName}" is larger than the ${megabytes} MB one recording may have.`)
   }
@@ -68,7 +86,7 @@ export async function readUpload(request: FastifyRequest): Promise<TestRunUpload
   const fields: Record<string, string> = Object.create(null)
   const files = new Map<string, UploadedFile>()
   let bytesInAll = 0
-  for await (const part of request.parts()) {
+  for await (const part of partsOf(request)) {
     checkName(part)
     if (part.fieldname in fields || files.has(part.fieldname)) throw wrong(part.fieldname, 'this part is there twice')
     if (part.type === 'field') {

@@ -31,6 +31,11 @@ describe('a real server', () => {
     expect(Problem.parse(JSON.parse(body)).code).toBe('bad-request')
   })
 
+  it('answers headers beyond all measure with a problem document', async () => {
+    const answer = await say(`GET / HTTP/1.1\r\nHost: localhost\r\nX: ${'x'.repeat(70_000)}\r\n\r\n`)
+    expect(answer).toContain('headers of the request are too large')
+  })
+
   it('answers a request without a Host, and a path that climbs', async () => {
     expect(await say('GET /api/health HTTP/1.0\r\n\r\n')).toContain('"host-not-allowed"')
     const climbing = await say('GET /../../etc/passwd HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n')

@@ -29,9 +29,9 @@ export function board(what: { product: Product; noiseSeed: number; cornerHz?: nu
   return Buffer.from(writeWave({ rateHz: sweep.rateHz, channels, format: 'pcm24' }))
 }
 
-/** One run of the reference board at every setting of the test plan. */
+/** One run of the reference board at the settings of the test plan and at centre, which the mirror check needs. */
 export const reference = (what: { product: Product; noiseSeed: number }) =>
-  what.product.testPlan.settings.map((setting, i) => ({
+  [...what.product.testPlan.settings, 'centre'].map((setting, i) => ({
     setting,
     audio: readWave(board({ ...what, noiseSeed: what.noiseSeed + 100 * i })),
     origin: `reference-${setting}.wav`,

@@ -138,7 +138,13 @@ describe('an upload that is wrong is refused in one sentence and stores nothing'
       'bad-request',
       /loopBackChannel/,
     ],
-    ['a field that is far too long', () => ({ serial: 'P'.repeat(5000) }), 400, 'bad-request', /\/body\/serial.*256/],
+    [
+      'a field that is far too long',
+      () => ({ productId: 'p'.repeat(5000) }),
+      400,
+      'bad-request',
+      /\/body\/productId.*256/,
+    ],
     [
       'one part twice',
       () => [
