@@ -1,4 +1,4 @@
-// Import directions of DESIGN: apps -> workshop -> (store, audio) -> (response, circuit) -> model; contract -> model only.
+// Import directions of DESIGN: apps -> workshop -> (store, audio) -> (response, circuit) -> statistics -> model; contract -> model only.
 const core = '^packages/core/src'
 const only = (name, from, allowed, comment) => ({
   name,
@@ -14,8 +14,19 @@ export default {
     { name: 'resolvable', severity: 'error', from: {}, to: { couldNotResolve: true, pathNot: '^(virtual:|.*dist/)' } },
     only('model-alone', 'model', ['model'], 'The nouns know nothing but each other.'),
     only('contract-on-model', 'contract', ['contract', 'model'], 'The contract speaks of nouns only.'),
-    only('response-on-model', 'response', ['response', 'model'], 'The measuring maths knows no circuit, no store.'),
-    only('circuit-on-response', 'circuit', ['circuit', 'response', 'model'], 'The twin may use the measuring maths.'),
+    only('statistics-on-model', 'statistics', ['statistics', 'model'], 'Statistics know no board, no rig.'),
+    only(
+      'response-on-model',
+      'response',
+      ['response', 'statistics', 'model'],
+      'The measuring maths knows no circuit, no store.',
+    ),
+    only(
+      'circuit-on-response',
+      'circuit',
+      ['circuit', 'response', 'statistics', 'model'],
+      'The twin may use the measuring maths.',
+    ),
     only('store-on-model', 'store', ['store', 'workshop', 'model', 'response'], 'The store keeps nouns.'),
     only('audio-on-maths', 'audio', ['audio', 'response', 'circuit', 'model'], 'Rig drivers.'),
     {
@@ -27,9 +38,9 @@ export default {
     },
     {
       name: 'pure-parts-are-browser-safe',
-      comment: 'model, response, circuit and contract run in a browser: nothing of Node in them.',
+      comment: 'model, statistics, response, circuit and contract run in a browser: nothing of Node in them.',
       severity: 'error',
-      from: { path: `${core}/(model|response|circuit|contract)/|${core}/index\\.ts` },
+      from: { path: `${core}/(model|statistics|response|circuit|contract)/|${core}/index\\.ts` },
       to: { dependencyTypes: ['core'] },
     },
     {
