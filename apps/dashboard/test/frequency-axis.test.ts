@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { frequencyRules, frequencyTicks, tickText } from '../src/chart/frequency-axis.ts'
+import { frequencyRules, frequencyTicks, tickText, tickTexts } from '../src/chart/frequency-axis.ts'
 
 test('the audio band is marked 1-2-5, both ends included', () => {
   expect(frequencyTicks(20, 20_000)).toEqual([20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000])
@@ -28,4 +28,11 @@ test('the ruling has nine lines a decade, as logarithmic paper has', () => {
 
 test('marks are written short', () => {
   expect([50, 1000, 1500, 20_000, 630].map(tickText)).toEqual(['50', '1k', '1.5k', '20k', '630'])
+})
+
+test('a narrow chart leaves out numbers, never the first', () => {
+  const ticks = frequencyTicks(20, 20_000)
+  expect(tickTexts(ticks, { narrow: true })).toEqual(['20', '50', '100', '', '500', '1k', '', '5k', '10k', ''])
+  expect(tickTexts(ticks, { narrow: false })).not.toContain('')
+  expect(tickTexts([200, 300, 400], { narrow: true })).toEqual(['200', '300', '400'])
 })

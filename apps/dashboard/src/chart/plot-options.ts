@@ -1,6 +1,6 @@
 import uPlot from 'uplot'
 import type { ChartData, FrequencyRange } from './chart-data.ts'
-import { frequencyTicks, tickText } from './frequency-axis.ts'
+import { frequencyTicks, tickTexts } from './frequency-axis.ts'
 import { hatching } from './hatching.ts'
 import { chartFont, inkColour } from './inks.ts'
 import { paperRuling } from './paper-ruling.ts'
@@ -62,7 +62,7 @@ function axesOf(yLabel: string): uPlot.Axis[] {
       size: 30,
       grid: { show: false },
       splits: (_plot, _axis, min, max) => frequencyTicks(min, max),
-      values: (_plot, splits) => splits.map(tickText),
+      values: (plot, splits) => tickTexts(splits, { narrow: plot.width < 420 }),
       filter: (_plot, splits) => splits,
     },
     {

@@ -82,7 +82,7 @@ export function curveChart({ curve, judgement, reference, aligned }: SettingDraw
             referenceDb.map((r, i) => r + (judged.upperDb[i] ?? 0)),
           ),
         ),
-        label: { text: 'tolerance band', at: 0.36, side: 'above' },
+        label: { text: 'tolerance band', at: 0.45, side: 'above' },
       },
       limitLine(
         'lower limit',

@@ -18,6 +18,10 @@ export const UnitsTableRow = memo(function UnitsTableRow({ unit, now }: { unit: 
         {lastRun ? (
           <div className={styles.result}>
             <VerdictMark verdict={lastRun.verdict} />
+            {/* On a phone there is no room for a column of its own. */}
+            <time className={styles.nearby} dateTime={at}>
+              {formatAgo(at, { now })}
+            </time>
             <p className={styles.reason}>{lastRun.reason}</p>
           </div>
         ) : (

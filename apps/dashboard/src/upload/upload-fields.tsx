@@ -1,5 +1,6 @@
 import type { Product } from '@boardwright/core'
 import { settingPartPrefix, sweepPart } from '@boardwright/core/contract'
+import { AllAtOnce } from './all-at-once.tsx'
 import { RecordingField } from './recording-field.tsx'
 import styles from './upload-page.module.css'
 
@@ -40,6 +41,7 @@ export function UploadFields({ products, product, serial, onProduct }: FieldsPro
       )}
       <fieldset className={styles.recordings}>
         <legend>Recordings of {product.name}</legend>
+        {product.testPlan.settings.length > 1 && <AllAtOnce settings={product.testPlan.settings} />}
         {product.testPlan.settings.map((setting) => (
           <RecordingField
             key={setting}
