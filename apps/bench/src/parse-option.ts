@@ -8,6 +8,13 @@ export function parseNumber(text: string): number {
   return Number(text)
 }
 
+/** A number above zero. */
+export function parsePositive(text: string): number {
+  const value = parseNumber(text)
+  if (!(value > 0)) throw new InvalidArgumentError('Write a number above zero.')
+  return value
+}
+
 /** A whole number from `least` to `most`. */
 export const parseWhole =
   (range: { least: number; most: number }) =>

@@ -1,13 +1,17 @@
 import { Option } from 'commander'
-import { collectSettingFile } from '../parse-option.ts'
+import { collectSettingFile, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 export const declareTest: Declare = (program, attach) => {
   const command = program
     .command('test')
     .summary('judge the recordings of a unit and store the verdict under its serial number')
-    .requiredOption('--unit <serial>', 'serial number as on the label')
-    .requiredOption('--setting <name=file>', 'recording at a setting of the test plan, one each', collectSettingFile)
+    .option('--unit <serial>', 'serial number as on the label')
+    .option('--next', 'the unit that waits longest for its test')
+    .option('--setting <name=file>', 'recording at a setting of the test plan, one each', collectSettingFile)
+    .addOption(new Option('--rig <rig>', 'have a rig record instead of giving files').choices(['simulated', 'folder']))
+    .option('--folder <path>', 'the folder that --rig folder watches for SERIAL-SETTING.wav')
+    .option('--seed <n>', 'draws other boards on the simulated rig', parseWhole({ least: 0, most: 2 ** 31 }))
     .option('--sweep <file>', 'WAV file that was played; without it, the stimulus of the test plan')
     .option('--product <id>', 'product of a unit not seen before, where there is more than one')
     .addOption(new Option('--loop-back <side>', 'channel with the stimulus looped back').choices(['left', 'right']))
@@ -18,7 +22,8 @@ Exit codes: 0 pass, 1 fail, 3 repeat (too close to call, or a recording proves n
 
 Examples:
   boardwright test --unit PLV-0042 --setting max=max.wav --setting min=min.wav
-  boardwright test --unit PLV-0042 --setting max=max.wav --setting min=min.wav --sweep sweep.wav --json`,
+  boardwright test --unit PLV-0042 --setting max=max.wav --setting min=min.wav --sweep sweep.wav --json
+  boardwright test --next --rig simulated`,
     )
   attach(command, async () => (await import('../actions/test.ts')).test)
 }

@@ -134,7 +134,7 @@ function bottomLine(outside: readonly number[], columns: number): Run[] {
  */
 export function plotCurves(request: PlotRequest): Run[][] {
   const { fromHz = 20, toHz = 20_000 } = request
-  const columns = Math.max(10, request.columns - labelWidth - 4)
+  const columns = Math.max(10, request.columns - labelWidth - 5)
   const rows = Math.max(2, request.rows - (request.noFrequencyLabels ? 1 : 2))
   const axis = axisFor(request, rows)
   const canvas = makeBrailleCanvas({ columns, rows })
@@ -149,7 +149,7 @@ export function plotCurves(request: PlotRequest): Run[][] {
   const outside = outsideOf(frame, request)
   if (request.band) drawBand(frame, request.band)
   if (request.reference)
-    drawLine(frame, { trace: request.reference, layerAt: (x) => (x % 6 < 3 ? 'reference' : undefined) })
+    drawLine(frame, { trace: request.reference, layerAt: (x) => (x % 8 < 4 ? 'reference' : undefined) })
   if (request.curve) drawLine(frame, { trace: request.curve, layerAt: (x) => (outside[x] === 0 ? 'curve' : 'outside') })
 
   const labels = levelLabels({ ...axis, rows, width: labelWidth })

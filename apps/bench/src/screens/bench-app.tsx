@@ -41,7 +41,8 @@ export function BenchApp({ bench }: { bench: Bench }) {
   // biome-ignore lint/correctness/useExhaustiveDependencies: version says that the workshop has changed
   const reference = useMemo(() => bench.workshop.currentReference(bench.product.id), [bench, version])
   const subject = `${bench.product.name} rev. ${bench.product.revision}, ${reference ? `reference ${reference.version}` : 'no reference'}`
-  const hidden = { display: 'none' } as const
+  // Always said, for a style that is left out later keeps its old value.
+  const shown = (when: boolean) => (when ? 'flex' : 'none')
   return (
     <Box flexDirection="column" width={columns} height={tooSmall ? undefined : rows}>
       {tooSmall && (
@@ -50,7 +51,7 @@ export function BenchApp({ bench }: { bench: Bench }) {
         </Text>
       )}
       {/* Screens stay mounted while they are hidden: what was typed and a run under way survive. */}
-      <Box flexDirection="column" {...(tooSmall ? hidden : {})}>
+      <Box flexDirection="column" display={shown(!tooSmall)}>
         <BenchHeader
           title={titles[help ? 'help' : place.screen]}
           subject={subject}
@@ -58,8 +59,8 @@ export function BenchApp({ bench }: { bench: Bench }) {
           rigLabel={bench.rigLabel}
           simulated={bench.rig.kind === 'simulated'}
         />
-        {help && <HelpScreen rows={body.rows} active={!tooSmall} onBack={() => setHelp(false)} />}
-        <Box {...(place.screen === 'test' && !help ? {} : hidden)}>
+        {help && <HelpScreen columns={columns} rows={body.rows} active={!tooSmall} onBack={() => setHelp(false)} />}
+        <Box display={shown(place.screen === 'test' && !help)}>
           <TestScreen
             bench={bench}
             session={session}

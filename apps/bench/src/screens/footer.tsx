@@ -10,7 +10,7 @@ export function Footer({ keys }: { keys: readonly (readonly [key: string, does: 
           <Text key={key}>
             {' '}
             <Text bold inverse>{` ${key} `}</Text>
-            <Text>{` ${does} `}</Text>
+            <Text>{` ${does}`}</Text>
           </Text>
         ))}
         <Text color={colour.quiet}> </Text>

@@ -58,7 +58,7 @@ export function ReadyView(props: ReadyViewProps) {
       </Text>
       <Hint {...props} />
       <Text color={colour.quiet} wrap="truncate">
-        {' Caution: sweeps can be loud. Headphones off, loudspeakers down before a rig plays.'}
+        {' Caution: a sweep can be loud; headphones off, loudspeakers down.'}
       </Text>
       <SettingPanels bench={bench} reference={reference} shown={0} columns={columns} rows={rows - 3} />
     </Box>

@@ -83,13 +83,13 @@ export function SettingPanel(props: SettingPanelProps) {
     return [level, deviation]
   }, [product, reference, setting, curve, judgement, columns, rows, withStrip])
 
-  const difference = judgement ? `  level ${formatDb(judgement.levelDifferenceDb, { digits: 2, signed: true })}` : ''
+  const difference = judgement ? `, level ${formatDb(judgement.levelDifferenceDb, { digits: 2, signed: true })}` : ''
   return (
     <Box flexDirection="column" width={columns} height={rows} overflow="hidden">
       <Text wrap="truncate">
         <Text bold>{` ${setting} `}</Text>
-        <Text>{` ${label}${difference}  `}</Text>
-        <Text color={colour.quiet}>⠤⠤ unit ⠤ ⠤ reference ⢕⢕ tolerance</Text>
+        <Text>{`${columns < 76 ? '' : ` ${label}`}${difference} `}</Text>
+        <Text color={colour.quiet}>⠤⠤ unit ⠤ ⠤ reference ⢕⢕ limits</Text>
       </Text>
       {plots.map((lines, i) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: first the level, then the deviation

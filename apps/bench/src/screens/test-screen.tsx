@@ -41,8 +41,8 @@ const footers = {
   ],
   running: [['Esc', 'stop: nothing is stored']],
   verdict: [
-    ['Enter', 'next unit'],
-    ['Space', 'same again'],
+    ['Enter', 'next'],
+    ['Space', 'again'],
     ['← →', 'curves'],
     ['Tab', 'units'],
     ['?', 'help'],

@@ -56,7 +56,7 @@ export function UnitsScreen({ bench, version, rows, active, onOpen, onBack, onHe
           <Text key={unit.serial} inverse={choice.first + i === choice.chosen} wrap="truncate">
             {` ${stateSign[unit.state] ?? '·'} ${unit.serial.padEnd(18)} ${unit.state.padEnd(10)} `}
             <Text color={choice.first + i === choice.chosen ? undefined : colour.quiet}>
-              {`${unit.productId} ${unit.revision}   changed ${formatAgo(unit.updatedAt, { now })} `}
+              {`${formatAgo(unit.updatedAt, { now }).padEnd(18)} ${unit.lastRun?.reason ?? 'not tested yet'} `}
             </Text>
           </Text>
         ))}

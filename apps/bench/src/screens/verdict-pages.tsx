@@ -27,7 +27,7 @@ export function VerdictPages({ bench, finished, page, columns, rows }: VerdictPa
   const pages = settings.length + 1
   const shown = ((page % pages) + pages) % pages
   const caption = [
-    `${run.serial}${newUnit ? ' (new unit)' : ''} is now ${unit.state}`,
+    `${run.serial}${newUnit ? ' (new unit)' : ''}: ${unit.state}`,
     `reference ${run.referenceVersion}`,
     `judged in ${Math.round(finished.judgedInMs)} ms`,
   ].join(' · ')

@@ -2,6 +2,7 @@ import type { Judgement } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import { colour, verdictLook } from '../look.ts'
 import { blockLetters } from '../plot/block-letters.ts'
+import { wrapWords } from '../text/wrap-words.ts'
 
 export interface VerdictViewProps {
   judgement: Judgement
@@ -36,8 +37,10 @@ export function VerdictView({ judgement, caption, columns, rows }: VerdictViewPr
       <Box flexDirection="column" height={reasonRows + 1} overflow="hidden">
         {sorted.map((reason) => (
           <Box key={reason.message} flexShrink={0} paddingX={1}>
-            <Text bold>{`${verdictLook[reason.verdict].sign} `}</Text>
-            <Text wrap="wrap">{reason.message}</Text>
+            <Box flexShrink={0} width={2}>
+              <Text bold>{verdictLook[reason.verdict].sign}</Text>
+            </Box>
+            <Text>{wrapWords(reason.message, columns - 5).join('\n')}</Text>
           </Box>
         ))}
         {sorted.length === 0 && <Text color={colour.quiet}> No reason was given.</Text>}

@@ -1,5 +1,11 @@
-import type { Product, Reference, ResponseCurve } from '@boardwright/core'
-import { makeSweep, measureRecording } from '@boardwright/core'
+import {
+  makeSweep,
+  measureRecording,
+  type Product,
+  type Reference,
+  type ResponseCurve,
+  type SweepSignal,
+} from '@boardwright/core'
 import type { RigDriver } from '@boardwright/core/audio'
 import type { RecordedTestRun, SettingRecording, Workshop } from '@boardwright/core/workshop'
 
@@ -30,6 +36,15 @@ export interface FinishedTest {
   judgedInMs: number
 }
 
+/** The stimulus is kept: making it and its inverse anew for every unit would delay each verdict. */
+const stimuli = new WeakMap<Product, SweepSignal>()
+
+function stimulusOf(product: Product): SweepSignal {
+  const sweep = stimuli.get(product) ?? makeSweep(product.testPlan.stimulus)
+  stimuli.set(product, sweep)
+  return sweep
+}
+
 /**
  * Runs the settings of the test plan on the rig in turn and has the workshop judge and store them. Errors: those of the
  * rig and of `recordTestRun`; the signal's reason when it is stopped, and then nothing is stored.
@@ -37,7 +52,7 @@ export interface FinishedTest {
 export async function runTest(request: RunTest): Promise<FinishedTest> {
   const { workshop, rig, product, serial, signal, onProgress } = request
   const { testPlan } = product
-  const sweep = makeSweep(testPlan.stimulus)
+  const sweep = stimulusOf(product)
   const progress = testPlan.settings.map(
     (setting): SettingProgress => ({ setting, state: 'waiting', fraction: 0, activity: '' }),
   )

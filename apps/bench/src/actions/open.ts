@@ -1,0 +1,31 @@
+import { type CommandContext, print } from '../command-context.ts'
+import { exitCode } from '../exit-code.ts'
+import { withWorkshop } from '../open-workshop.ts'
+import { UsageError } from '../report-error.ts'
+import { chooseRig, type RigChoice } from '../rig-choice.ts'
+
+export interface OpenOptions extends RigChoice {
+  product?: string
+}
+
+/** Settings that must stand before Ink and its colour library are loaded, as they read the environment once. */
+function prepareEnvironment(env: NodeJS.ProcessEnv) {
+  env.NODE_ENV = 'production' // the development build is slow and keeps every frame
+  env.CI = 'false' // a person sits at a terminal, whatever a build server's environment says: draw while running
+  if (env.NO_COLOR) env.FORCE_COLOR = '0' // no-color.org: any value that is not empty
+}
+
+/** `boardwright open`: the bench, until it is left. */
+export function open(context: CommandContext, options: OpenOptions) {
+  if (!process.stdin.isTTY || !process.stdout.isTTY)
+    throw new UsageError('The bench needs a terminal.', 'Without one, use "boardwright test" with --setting or --rig.')
+  return withWorkshop(context, { create: true }, async (workshop) => {
+    const product = workshop.product(options.product)
+    const { rig, label } = await chooseRig(options, product)
+    prepareEnvironment(process.env)
+    const { showBench } = await import('../show-bench.tsx')
+    await showBench({ workshop, product, rig, rigLabel: label })
+    print(context, `The bench is closed; everything is stored in ${workshop.file}.`)
+    return exitCode.ok
+  })
+}

@@ -1,0 +1,109 @@
+import { BoardwrightError } from '@boardwright/core'
+import type { RecordedTestRun, Workshop } from '@boardwright/core/workshop'
+import { type CommandContext, note, print, printJson } from '../command-context.ts'
+import { exitCode } from '../exit-code.ts'
+import { withWorkshop } from '../open-workshop.ts'
+import type { SettingFile } from '../parse-option.ts'
+import { readSweepFile } from '../read-sweep-file.ts'
+import { UsageError } from '../report-error.ts'
+import { chooseRig, type RigChoice } from '../rig-choice.ts'
+import { runTest } from '../session/run-test.ts'
+import { channelOf, readSettingFiles, type Side } from '../setting-recordings.ts'
+import { reasonLines, verdictWords } from '../text/verdict-words.ts'
+
+export interface TestOptions extends Omit<RigChoice, 'rig'> {
+  unit?: string
+  next?: boolean
+  setting?: SettingFile[]
+  rig?: RigChoice['rig']
+  sweep?: string
+  product?: string
+  loopBack?: Side
+}
+
+const exitOf = { pass: exitCode.ok, fail: exitCode.fail, repeat: exitCode.repeat } as const
+
+function refuseContradictions({ unit, next, setting, rig, sweep, loopBack }: TestOptions) {
+  if ((unit === undefined) === !next)
+    throw new UsageError('Name the unit with --unit, or take the next one with --next.')
+  if ((setting === undefined) === (rig === undefined))
+    throw new UsageError('Give the recordings with --setting NAME=FILE, or choose a rig with --rig.')
+  if (rig !== undefined && (sweep !== undefined || loopBack !== undefined))
+    throw new UsageError('--sweep and --loop-back belong to recordings given with --setting, not to --rig.')
+}
+
+function serialOf(workshop: Workshop, options: TestOptions): string {
+  if (options.unit !== undefined) return options.unit
+  const next = workshop.nextToTest()
+  if (!next) throw new BoardwrightError('not-found', 'No unit waits for its test.', { remedy: 'Name one with --unit.' })
+  return next.serial
+}
+
+async function onRig(context: CommandContext, workshop: Workshop, options: TestOptions): Promise<RecordedTestRun> {
+  const product = workshop.product(options.product)
+  const { rig, label } = await chooseRig(
+    { ...options, rig: options.rig ?? 'simulated', speed: Number.POSITIVE_INFINITY },
+    product,
+  )
+  note(context, `Rig: ${label}`)
+  const serial = serialOf(workshop, options)
+  let said = ''
+  const { recorded } = await runTest({
+    workshop,
+    rig,
+    product,
+    serial,
+    signal: new AbortController().signal,
+    onProgress: (settings) => {
+      const now = settings.find((one) => one.state === 'running')
+      const line = now?.activity ? `${now.setting}: ${now.activity}` : ''
+      if (line && line !== said) note(context, `  ${line}`)
+      said = line || said
+    },
+  })
+  return recorded
+}
+
+function fromFiles(workshop: Workshop, options: TestOptions): RecordedTestRun {
+  return workshop.recordTestRun({
+    serial: serialOf(workshop, options),
+    productId: options.product,
+    rig: 'wave-files',
+    recordings: readSettingFiles(options.setting ?? []),
+    sweep: options.sweep === undefined ? undefined : readSweepFile(options.sweep),
+    loopBackChannel: channelOf(options.loopBack),
+  })
+}
+
+/** `boardwright test`: judges a unit and stores the run. */
+export function test(context: CommandContext, options: TestOptions) {
+  refuseContradictions(options)
+  return withWorkshop(context, {}, async (workshop) => {
+    const recorded = options.rig ? await onRig(context, workshop, options) : fromFiles(workshop, options)
+    const { run, unit, newUnit } = recorded
+    if (context.json) {
+      const { verdict, judgement, measurements } = run
+      const findings = measurements.flatMap((one) =>
+        one.findings.map((finding) => ({ setting: one.setting, ...finding })),
+      )
+      printJson(context, {
+        verdict,
+        serial: run.serial,
+        state: unit.state,
+        newUnit,
+        runId: run.id,
+        referenceVersion: run.referenceVersion,
+        reasons: judgement.reasons,
+        findings,
+        judgement,
+      })
+    } else {
+      print(
+        context,
+        `${verdictWords[run.verdict]}  ${run.serial}${newUnit ? ' (a new unit)' : ''} is now ${unit.state}.`,
+      )
+      for (const line of reasonLines({ verdict: run.verdict, reasons: run.judgement.reasons })) print(context, line)
+    }
+    return exitOf[run.verdict]
+  })
+}

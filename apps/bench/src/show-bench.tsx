@@ -1,0 +1,27 @@
+import { render } from 'ink'
+import type { Bench } from './bench.ts'
+import { BenchApp } from './screens/bench-app.tsx'
+
+// DEC private mode 1049: a second screen, so that what stood in the terminal is there again afterwards.
+const enterScreen = '\x1b[?1049h\x1b[2J\x1b[H'
+const leaveScreen = '\x1b[?1049l\x1b[?25h'
+
+/** Shows the bench in this terminal; resolves when it is left. The terminal is restored however the program ends. */
+export async function showBench(bench: Bench): Promise<void> {
+  const restore = () => process.stdout.write(leaveScreen)
+  process.stdout.write(enterScreen)
+  process.once('exit', restore)
+  // What a smaller or larger window leaves behind belongs to no frame.
+  const clear = () => process.stdout.write('\x1b[2J\x1b[H')
+  process.stdout.prependListener('resize', clear)
+  const app = render(<BenchApp bench={bench} />, { exitOnCtrlC: true })
+  const stop = () => app.unmount()
+  for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.once(signal, stop)
+  try {
+    await app.waitUntilExit()
+  } finally {
+    process.stdout.off('resize', clear)
+    process.off('exit', restore)
+    restore()
+  }
+}

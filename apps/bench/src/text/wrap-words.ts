@@ -1,0 +1,10 @@
+/** Breaks a text at blanks into lines of at most `columns` characters; a longer word keeps a line of its own. */
+export function wrapWords(text: string, columns: number): string[] {
+  const lines: string[] = []
+  for (const word of text.split(/\s+/).filter(Boolean)) {
+    const last = lines.at(-1)
+    if (last !== undefined && last.length + 1 + word.length <= columns) lines[lines.length - 1] = `${last} ${word}`
+    else lines.push(word)
+  }
+  return lines
+}
