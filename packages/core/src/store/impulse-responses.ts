@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { StoredImpulseResponse } from '../workshop/ports.ts'
-import { decodeNumbers, encodeNumbers } from './number-array.ts'
+import { decodeNumbers, encodeNumbers, encodeShortNumbers } from './number-array.ts'
 import { readRow } from './read-row.ts'
 import type { SqliteDatabase } from './sqlite.ts'
 
@@ -13,7 +13,7 @@ const Row = z.object({
   noise: z.instanceof(Uint8Array),
 })
 
-/** Impulse responses of the test runs, as 64-bit floats: a curve computed again must be the same curve. */
+/** Impulse responses of the test runs, as 32-bit floats (the verb has rounded them): half a megabyte a setting. */
 export function makeImpulseResponseStore(db: SqliteDatabase) {
   const select = db.prepare(
     `SELECT setting, makes_curve AS makesCurve, rate_hz AS rateHz, zero_index AS zeroIndex, samples, noise
@@ -40,7 +40,7 @@ export function makeImpulseResponseStore(db: SqliteDatabase) {
           ...response,
           runSeq,
           makesCurve: response.makesCurve ? 1 : 0,
-          samples: encodeNumbers(response.samples),
+          samples: encodeShortNumbers(response.samples),
           noise: encodeNumbers(response.noise),
         })
     },

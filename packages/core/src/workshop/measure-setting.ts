@@ -3,6 +3,7 @@ import type { TestPlan } from '../model/product.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { measureRecording } from '../response/measure-recording.ts'
 import type { SweepSignal } from '../response/sweep-signal.ts'
+import { measureAgain } from './measure-again.ts'
 import { planSweep } from './plan-sweep.ts'
 import type { StoredImpulseResponse } from './ports.ts'
 import type { SettingRecording } from './workshop.ts'
@@ -42,24 +43,24 @@ export function measureSetting(options: {
     wantedUncertaintyDb: plan.wantedUncertaintyDb,
   })
   const makesCurve = loopBackChannel === undefined && sweep.settings.repeats === 1 && isMadeSweep(sweep)
-  return {
-    sweep,
-    measurement: {
-      setting,
-      origin,
-      rateHz: audio.rateHz,
-      usable: measured.usable,
-      findings: measured.findings,
-      delayS: measured.delayS,
-      polarity: measured.polarity,
-      // Without a curve nothing reads it.
-      gainAt1kHzDb: measured.gainAt1kHzDb ?? 0,
-      curve: measured.curve,
-      distortion: measured.distortion,
-      noise: measured.noise,
-    },
-    impulseResponses: impulse ? [{ ...impulse, setting, makesCurve }] : [],
+  const kept = impulse ? [{ ...impulse, samples: impulse.samples.map(Math.fround), setting, makesCurve }] : []
+  const measurement: SettingMeasurement = {
+    setting,
+    origin,
+    rateHz: audio.rateHz,
+    usable: measured.usable,
+    findings: measured.findings,
+    delayS: measured.delayS,
+    polarity: measured.polarity,
+    // Without a curve nothing reads it.
+    gainAt1kHzDb: measured.gainAt1kHzDb ?? 0,
+    curve: measured.curve,
+    distortion: measured.distortion,
+    noise: measured.noise,
   }
+  // The verdict is to stand on what is kept, to the last bit, so the curve is made of that from the beginning.
+  const [judged] = measureAgain({ sweep: sweep.settings, measurements: [measurement] }, kept)
+  return { sweep, measurement: judged, impulseResponses: kept }
 }
 
 /** One step of a 16-bit file: a stimulus read from a file is still the same stimulus. */

@@ -12,7 +12,10 @@ export interface Clock {
   now(): Date
 }
 
-/** The impulse response of one recording, long enough that its curve can be computed again (invariant 4). */
+/**
+ * The impulse response of one recording, long enough that its curve can be computed again (invariant 4). Its samples are
+ * kept as 32-bit floats, so they must be rounded to those (`Math.fround`) before anything is computed from them.
+ */
 export interface StoredImpulseResponse extends ImpulseResponse {
   setting: string
   /** False when the curve is made of more: of several sweeps, of a loop-back, or of a stimulus that is no sweep of ours. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { decodeNumbers, encodeNumbers } from '../../src/store/number-array.ts'
+import { decodeNumbers, encodeNumbers, encodeShortNumbers } from '../../src/store/number-array.ts'
 
 test('any numbers come back bit for bit, from lists and typed arrays alike', () => {
   fc.assert(
@@ -10,6 +10,16 @@ test('any numbers come back bit for bit, from lists and typed arrays alike', () 
       expect(new Uint8Array(decodeNumbers(blob, 'x').buffer)).toEqual(new Uint8Array(values.slice().buffer))
     }),
   )
+})
+
+test('numbers rounded to 32 bits come back the same from the short form', () => {
+  fc.assert(
+    fc.property(fc.float32Array({ maxLength: 300 }), (values) => {
+      expect(decodeNumbers(encodeShortNumbers(values), 'x')).toEqual(Float64Array.from(values))
+    }),
+  )
+  // IEEE 754: 1.5 is 3FC00000.
+  expect(encodeShortNumbers([1.5]).toString('hex')).toBe('01000000010000000000c03f')
 })
 
 test('the layout is the one that is written down: kind, count, little-endian 64-bit floats', () => {
@@ -27,7 +37,8 @@ test('whatever bytes stand in the file, the answer is numbers or a clear error',
   fc.assert(
     fc.property(fc.uint8Array({ maxLength: 64 }), (bytes) => {
       try {
-        expect(decodeNumbers(bytes, 'test run R-1').length).toBe((bytes.length - 8) / 8)
+        const { length } = decodeNumbers(bytes, 'test run R-1')
+        expect(bytes.length - 8).toBe(length * (bytes[0] === 1 ? 4 : 8))
       } catch (error) {
         expect(error).toMatchObject({ code: 'file-damaged', message: expect.stringContaining('test run R-1') })
       }

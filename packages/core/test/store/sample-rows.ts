@@ -96,6 +96,6 @@ export const impulseResponses = (seed: number, samples = 4000): StoredImpulseRes
     makesCurve: i === 0,
     rateHz: 48_000,
     zeroIndex: 512.25,
-    samples: Float64Array.from(numbers(seed + i, samples)),
+    samples: Float64Array.from(numbers(seed + i, samples), Math.fround),
     noise: Float64Array.from(numbers(seed, 241)),
   }))

@@ -17,7 +17,7 @@ try {
     store.transaction(() => {
       store.units.insert(unit(serial))
       const run = testRun(`R-${serial}`, serial, 'pass', 2 * written)
-      store.testRuns.insert({ run, impulseResponses: impulseResponses(written, 16_000) })
+      store.testRuns.insert({ run, impulseResponses: impulseResponses(written, 32_000) })
       store.units.update({ serial, state: 'ready', lastRunId: run.id, updatedAt: run.startedAt })
     })
     written++
