@@ -15,5 +15,5 @@ export default defineConfig({
   clean: true,
   sourcemap: true,
   splitting: true,
-  dts: { compilerOptions: { ignoreDeprecations: '6.0' } },
+  dts: { compilerOptions: { ignoreDeprecations: '6.0', types: ['node'] } },
 })
