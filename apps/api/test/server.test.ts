@@ -1,9 +1,10 @@
 import { connect, type Socket } from 'node:net'
 import { isBoardwrightError } from '@boardwright/core'
-import { Problem } from '@boardwright/core/contract'
+import { AddedTestRun, Problem } from '@boardwright/core/contract'
 import { describe, expect, it } from 'vitest'
 import { startServer } from '../src/index.ts'
 import { listeningServer } from './listening-server.ts'
+import { board, reference } from './test-recordings.ts'
 
 const { now, start } = listeningServer()
 
@@ -22,6 +23,26 @@ describe('a real server', () => {
   it('answers at its address', async () => {
     const reply = await fetch(`${now.server.url}/api/health`)
     expect(await reply.json()).toMatchObject({ ok: true, name: 'boardwright', workshop: 'Fernhollow Audio' })
+  })
+
+  it('takes recordings, judges them and tells the listeners', async () => {
+    const { workshop, product } = now.opened
+    workshop.addReference({ recordings: [1, 2].flatMap((noiseSeed) => reference({ product, noiseSeed })) })
+    const events = await fetch(`${now.server.url}/api/events`)
+    const reader = (events.body as ReadableStream<Uint8Array>).getReader()
+    await reader.read()
+    const form = new FormData()
+    form.append('serial', 'PLV-0001')
+    for (const setting of product.testPlan.settings)
+      form.append(`setting.${setting}`, new Blob([new Uint8Array(board({ product, noiseSeed: 3 }))]), 'board.wav')
+    const reply = await fetch(`${now.server.url}/api/test-runs`, { method: 'POST', body: form })
+    expect(reply.status).toBe(201)
+    const added = AddedTestRun.parse(await reply.json())
+    expect(added.run.verdict).toBe('pass')
+    let told = ''
+    while (!told.includes(added.run.id)) told += new TextDecoder().decode((await reader.read()).value)
+    const again = await fetch(now.server.url + reply.headers.get('location'))
+    expect(await again.json()).toMatchObject({ run: added.run })
   })
 
   it('answers bytes that are no HTTP with a problem document', async () => {

@@ -1,5 +1,7 @@
-import { AddedTestRun, Problem, routes, uploadLimits } from '@boardwright/core/contract'
+import { makeSweep, sweepMetadata, writeWave } from '@boardwright/core'
+import { AddedTestRun, routes } from '@boardwright/core/contract'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { type Parts, postForm } from './post-form.ts'
 import { board } from './test-recordings.ts'
 import { openTestServer, type TestServer } from './test-server.ts'
 
@@ -10,26 +12,7 @@ beforeAll(async () => {
   good = board({ product: server.product, noiseSeed: 7 })
 })
 afterAll(() => server.close())
-
-type Parts = Record<string, string | Buffer | { bytes: Buffer; fileName: string }>
-
-/** Sends a form as a browser does: the platform's own FormData writes the bytes. */
-async function post(parts: Parts | [string, string | Buffer][]) {
-  const form = new FormData()
-  for (const [name, value] of Array.isArray(parts) ? parts : Object.entries(parts)) {
-    if (typeof value === 'string') form.append(name, value)
-    else if (Buffer.isBuffer(value)) form.append(name, new Blob([new Uint8Array(value)]), `${name}.wav`)
-    else form.append(name, new Blob([new Uint8Array(value.bytes)]), value.fileName)
-  }
-  const request = new Request('http://localhost/', { method: 'POST', body: form })
-  const reply = await server.app.inject({
-    method: 'POST',
-    url: '/api/test-runs',
-    headers: { 'content-type': request.headers.get('content-type') ?? '' },
-    payload: Buffer.from(await request.arrayBuffer()),
-  })
-  return { reply, problem: () => Problem.parse(reply.json()) }
-}
+const post = (parts: Parts) => postForm(server.app, parts)
 
 const reload = async (location: unknown) => {
   const reply = await server.app.inject(String(location))
@@ -82,6 +65,20 @@ describe('recordings of a unit, sent as a form', () => {
     expect(run.measurements[0].gainAt1kHzDb).toBeCloseTo(6.02, 1)
   })
 
+  it('are measured by the sweep that was played, when its file is sent along', async () => {
+    const stimulus = { ...server.product.testPlan.stimulus, durationS: 1.6, levelDbfs: -20 }
+    const product = { ...server.product, testPlan: { ...server.product.testPlan, stimulus } }
+    const recording = board({ product, noiseSeed: 10 })
+    const { samples, rateHz } = makeSweep(stimulus)
+    const sweep = Buffer.from(
+      writeWave({ rateHz, channels: [samples], format: 'pcm24', metadata: sweepMetadata(stimulus) }),
+    )
+    const form = { serial: 'PLV-0007', sweep, 'setting.max': recording, 'setting.min': recording }
+    const { run } = AddedTestRun.parse((await post(form)).reply.json())
+    expect(run.sweep).toMatchObject({ durationS: 1.6, levelDbfs: -20 })
+    expect(run.verdict).toBe('pass')
+  })
+
   it('keep only the last segment of a file name', async () => {
     const file = { bytes: good, fileName: 'C:\\rig\\..\\PLV-0005-max.wav' }
     const { reply } = await post({ serial: 'PLV-0005', 'setting.max': file, 'setting.min': good })
@@ -91,163 +88,5 @@ describe('recordings of a unit, sent as a form', () => {
   it('are answered with less than 400 kB', async () => {
     const { reply } = await post({ serial: 'PLV-0006', 'setting.max': good, 'setting.min': good })
     expect(reply.rawPayload.length).toBeLessThan(400_000)
-  })
-})
-
-describe('an upload that is wrong is refused in one sentence and stores nothing', () => {
-  const text = Buffer.from('this is no sound at all, only a text that was sent by mistake')
-  const cases: [string, () => Parts | [string, string | Buffer][], number, string, RegExp][] = [
-    ['nothing at all', () => ({}), 400, 'bad-serial', /serial/],
-    ['no serial number', () => ({ 'setting.max': good }), 400, 'bad-serial', /\/body\/serial/],
-    ['a bad serial number', () => ({ serial: 'P V', 'setting.max': good }), 400, 'bad-serial', /letters, digits/],
-    ['no recording', () => ({ serial: 'PLV-0100' }), 400, 'setting-missing', /no recording/],
-    ['a setting missing', () => ({ serial: 'PLV-0100', 'setting.max': good }), 400, 'setting-missing', /"min"/],
-    [
-      'a setting that is not known',
-      () => ({ serial: 'PLV-0100', 'setting.max': good, 'setting.min': good, 'setting.loud': good }),
-      400,
-      'setting-unknown',
-      /"loud"/,
-    ],
-    [
-      'a file under another name',
-      () => ({ serial: 'PLV-0100', max: good }),
-      400,
-      'bad-request',
-      /\/body\/max.*setting\./,
-    ],
-    ['a setting without a name', () => ({ serial: 'PLV-0100', 'setting.': good }), 400, 'bad-request', /setting\.NAME/],
-    [
-      'a field that is not known',
-      () => ({ serial: 'PLV-0100', colour: 'red', 'setting.max': good }),
-      400,
-      'bad-request',
-      /colour/,
-    ],
-    [
-      'a recording that is no file',
-      () => ({ serial: 'PLV-0100', 'setting.max': 'x' }),
-      400,
-      'bad-request',
-      /must be a file/,
-    ],
-    [
-      'a wrong channel',
-      () => ({ serial: 'PLV-0100', loopBackChannel: 'middle', 'setting.max': good }),
-      400,
-      'bad-request',
-      /loopBackChannel/,
-    ],
-    [
-      'a field that is far too long',
-      () => ({ productId: 'p'.repeat(5000) }),
-      400,
-      'bad-request',
-      /\/body\/productId.*256/,
-    ],
-    [
-      'one part twice',
-      () => [
-        ['serial', 'PLV-0100'],
-        ['setting.max', good],
-        ['setting.max', good],
-      ],
-      400,
-      'bad-request',
-      /twice/,
-    ],
-    [
-      'no WAV file',
-      () => ({ serial: 'PLV-0100', 'setting.max': text, 'setting.min': good }),
-      415,
-      'not-a-wave-file',
-      /"setting.max.wav" \(part setting.max\)/,
-    ],
-    [
-      'an empty file',
-      () => ({ serial: 'PLV-0100', 'setting.max': Buffer.alloc(0), 'setting.min': good }),
-      415,
-      'not-a-wave-file',
-      /0 bytes/,
-    ],
-    [
-      'a product that is not known',
-      () => ({ serial: 'PLV-0100', productId: 'none', 'setting.max': good, 'setting.min': good }),
-      404,
-      'not-found',
-      /none/,
-    ],
-    [
-      'one byte too much in a file',
-      () => ({ serial: 'PLV-0100', 'setting.max': Buffer.alloc(uploadLimits.bytesPerFile + 1) }),
-      413,
-      'too-large',
-      /"setting.max.wav" is larger than the 64 MB/,
-    ],
-    [
-      'too many files',
-      () =>
-        Array.from({ length: uploadLimits.files + 1 }, (_, i): [string, Buffer] => [`setting.s${i}`, Buffer.alloc(9)]),
-      413,
-      'too-large',
-      /too many files/,
-    ],
-    [
-      'too many fields',
-      () => Array.from({ length: 40 }, (_, i): [string, string] => [`f${i}`, 'x']),
-      413,
-      'too-large',
-      /too many/,
-    ],
-    [
-      'a name of the language',
-      () => ({ serial: 'PLV-0100', __proto__x: 'x', constructor: 'x' }),
-      400,
-      'bad-request',
-      /./,
-    ],
-  ]
-
-  it.each(cases)('%s', async (_name, parts, status, code, words) => {
-    const before = server.workshop.lastSeq()
-    const { reply, problem } = await post(parts())
-    expect({ status: reply.statusCode, code: problem().code }).toEqual({ status, code })
-    expect(problem().detail).toMatch(words)
-    expect(server.workshop.lastSeq()).toBe(before)
-    expect(server.bugs).toEqual([])
-  })
-
-  it('a form that ends in the middle', async () => {
-    const payload = '--x\r\nContent-Disposition: form-data; name="setting.max"; filename="a.wav"\r\n\r\nRIFF'
-    const headers = { 'content-type': 'multipart/form-data; boundary=x' }
-    const reply = await server.app.inject({ method: 'POST', url: '/api/test-runs', headers, payload })
-    expect(reply.statusCode).toBe(400)
-    expect(Problem.parse(reply.json()).code).toBe('bad-request')
-  })
-
-  it('a form without a boundary', async () => {
-    const headers = { 'content-type': 'multipart/form-data' }
-    const reply = await server.app.inject({ method: 'POST', url: '/api/test-runs', headers, payload: 'x' })
-    expect(reply.statusCode).toBe(400)
-    expect(Problem.parse(reply.json()).code).toBe('bad-request')
-  })
-})
-
-describe('a workshop without a reference', () => {
-  it('says so', async () => {
-    const bare = await openTestServer()
-    const form = new FormData()
-    form.append('serial', 'PLV-1')
-    for (const setting of ['max', 'min']) form.append(`setting.${setting}`, new Blob([new Uint8Array(good)]), 'a.wav')
-    const request = new Request('http://localhost/', { method: 'POST', body: form })
-    const reply = await bare.app.inject({
-      method: 'POST',
-      url: '/api/test-runs',
-      headers: { 'content-type': request.headers.get('content-type') ?? '' },
-      payload: Buffer.from(await request.arrayBuffer()),
-    })
-    expect(reply.statusCode).toBe(409)
-    expect(Problem.parse(reply.json()).code).toBe('no-reference')
-    await bare.close()
   })
 })
