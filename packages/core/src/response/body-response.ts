@@ -1,5 +1,5 @@
 import { chooseWindow } from './choose-window.ts'
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import { divideGrid, powerOfGrid } from './complex-grid.ts'
 import { deconvolve, type ResponseLevel } from './deconvolve.ts'
 import { readGrid } from './grid-kernels.ts'
@@ -31,11 +31,10 @@ const peakSearchS = 0.05
 const findPeak = (level: ResponseLevel): number => {
   const { samples, rateHz } = level
   const reach = Math.min(Math.round(peakSearchS * rateHz), samples.length / 4)
-  const mask = samples.length - 1
   let best = 0
   let most = -1
   for (let lag = -reach; lag <= reach; lag++) {
-    const size = Math.abs(samples[lag & mask]!)
+    const size = Math.abs(samples[lag < 0 ? lag + samples.length : lag]!)
     if (size > most) {
       most = size
       best = lag

@@ -1,4 +1,4 @@
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import type { PlannedReading } from './response-plan.ts'
 
 /** Neighbouring grid points that share one decision, to either side. */

@@ -1,5 +1,5 @@
 import type { BodyResponse } from './body-response.ts'
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import { advanceGrid, divideGrid, powerOfGrid } from './complex-grid.ts'
 import { gridFrequenciesHz } from './grid.ts'
 

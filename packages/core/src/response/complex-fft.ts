@@ -1,133 +1,164 @@
-/** A complex array as two arrays of real numbers. */
-export interface ComplexArray {
-  re: Float64Array
-  im: Float64Array
-}
-
-/** Transforms in place; `scratch` stays with the plan, so a plan serves one call at a time. */
+/**
+ * A complex forward transform without scaling. Complex arrays are interleaved here: real part of bin k at 2k, imaginary
+ * part at 2k + 1.
+ */
 export interface ComplexFft {
   size: number
-  /** exp(-2 pi i k / size) for k < size. */
-  twiddle: ComplexArray
-  transform: (data: ComplexArray) => ComplexArray
+  /**
+   * True when the result of `transform(a, b)` stands in `b`, false when in `a`; both are used as work space. The caller
+   * chooses its arrays so that nothing need be copied.
+   */
+  endsInSecond: boolean
+  transform: (a: Float64Array, b: Float64Array) => void
 }
 
-/** exp(-2 pi i k / size), built from its first octant so that no more sines than needed are taken. */
-const makeTwiddle = (size: number): ComplexArray => {
-  const re = new Float64Array(size)
-  const im = new Float64Array(size)
-  if (size < 8) {
-    for (let k = 0; k < size; k++) {
-      re[k] = Math.cos((2 * Math.PI * k) / size)
-      im[k] = -Math.sin((2 * Math.PI * k) / size)
-    }
-    return { re, im }
+/** exp(-2 pi i k / size), interleaved, from the sines of its first eighth. */
+const makeTwiddle = (size: number): Float64Array => {
+  const table = new Float64Array(2 * size)
+  const put = (k: number, re: number, im: number) => {
+    table[2 * k] = re
+    table[2 * k + 1] = im
+  }
+  if (size % 8 !== 0) {
+    for (let k = 0; k < size; k++) put(k, Math.cos((2 * Math.PI * k) / size), -Math.sin((2 * Math.PI * k) / size))
+    return table
   }
   const quarter = size / 4
-  const half = size / 2
   for (let k = 0; k <= size / 8; k++) {
     const c = Math.cos((2 * Math.PI * k) / size)
     const s = Math.sin((2 * Math.PI * k) / size)
-    re[k] = c
-    im[k] = -s
-    re[quarter - k] = s
-    im[quarter - k] = -c
+    put(k, c, -s)
+    put(quarter - k, s, -c)
   }
   for (let k = 0; k < quarter; k++) {
-    const c = re[k] as number
-    const s = im[k] as number
-    re[k + quarter] = s
-    im[k + quarter] = -c
-    re[k + half] = -c
-    im[k + half] = -s
-    re[k + half + quarter] = -s
-    im[k + half + quarter] = c
+    const c = table[2 * k]!
+    const s = table[2 * k + 1]!
+    put(k + quarter, s, -c)
+    put(k + 2 * quarter, -c, -s)
+    put(k + 3 * quarter, -s, c)
   }
-  return { re, im }
+  return table
 }
 
-/** One radix-4 pass of the self-sorting (Stockham) transform: from x to y, blocks of `length`, `stride` transforms. */
-const passOf4 = (x: ComplexArray, y: ComplexArray, twiddle: ComplexArray, length: number, stride: number): void => {
-  const xr = x.re
-  const xi = x.im
-  const yr = y.re
-  const yi = y.im
-  const wr = twiddle.re
-  const wi = twiddle.im
+/** A radix-4 pass from x to y over blocks of `length`, `stride` transforms side by side. */
+const passOf4 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length: number, stride: number): void => {
   const quarter = length >> 2
-  const jump = quarter * stride
+  const jump = 2 * quarter * stride
+  const step = 2 * stride
   for (let p = 0; p < quarter; p++) {
-    const k = p * stride
-    const w1r = wr[k]!
-    const w1i = wi[k]!
-    const w2r = wr[2 * k]!
-    const w2i = wi[2 * k]!
-    const w3r = wr[3 * k]!
-    const w3i = wi[3 * k]!
-    for (let a = k, o = 4 * k; a < k + stride; a++, o++) {
+    const k = p * step
+    const w1r = twiddle[k]!
+    const w1i = twiddle[k + 1]!
+    const w2r = twiddle[2 * k]!
+    const w2i = twiddle[2 * k + 1]!
+    const w3r = twiddle[3 * k]!
+    const w3i = twiddle[3 * k + 1]!
+    for (let a = k, o = 4 * k; a < k + step; a += 2, o += 2) {
       const b = a + jump
       const c = b + jump
       const d = c + jump
-      const sumR = xr[a]! + xr[c]!
-      const sumI = xi[a]! + xi[c]!
-      const differenceR = xr[a]! - xr[c]!
-      const differenceI = xi[a]! - xi[c]!
-      const oddR = xr[b]! + xr[d]!
-      const oddI = xi[b]! + xi[d]!
-      const turnedR = xi[b]! - xi[d]!
-      const turnedI = xr[d]! - xr[b]!
-      yr[o] = sumR + oddR
-      yi[o] = sumI + oddI
+      const sumR = x[a]! + x[c]!
+      const sumI = x[a + 1]! + x[c + 1]!
+      const differenceR = x[a]! - x[c]!
+      const differenceI = x[a + 1]! - x[c + 1]!
+      const oddR = x[b]! + x[d]!
+      const oddI = x[b + 1]! + x[d + 1]!
+      const turnedR = x[b + 1]! - x[d + 1]!
+      const turnedI = x[d]! - x[b]!
+      y[o] = sumR + oddR
+      y[o + 1] = sumI + oddI
       const r1 = differenceR + turnedR
       const i1 = differenceI + turnedI
-      yr[o + stride] = r1 * w1r - i1 * w1i
-      yi[o + stride] = r1 * w1i + i1 * w1r
+      const o1 = o + step
+      y[o1] = r1 * w1r - i1 * w1i
+      y[o1 + 1] = r1 * w1i + i1 * w1r
       const r2 = sumR - oddR
       const i2 = sumI - oddI
-      yr[o + 2 * stride] = r2 * w2r - i2 * w2i
-      yi[o + 2 * stride] = r2 * w2i + i2 * w2r
+      const o2 = o1 + step
+      y[o2] = r2 * w2r - i2 * w2i
+      y[o2 + 1] = r2 * w2i + i2 * w2r
       const r3 = differenceR - turnedR
       const i3 = differenceI - turnedI
-      yr[o + 3 * stride] = r3 * w3r - i3 * w3i
-      yi[o + 3 * stride] = r3 * w3i + i3 * w3r
+      const o3 = o2 + step
+      y[o3] = r3 * w3r - i3 * w3i
+      y[o3 + 1] = r3 * w3i + i3 * w3r
     }
   }
 }
 
-const passOf2 = (x: ComplexArray, y: ComplexArray, stride: number): void => {
-  for (let a = 0; a < stride; a++) {
-    const b = a + stride
-    y.re[a] = x.re[a]! + x.re[b]!
-    y.im[a] = x.im[a]! + x.im[b]!
-    y.re[b] = x.re[a]! - x.re[b]!
-    y.im[b] = x.im[a]! - x.im[b]!
+const passOf2 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length: number, stride: number): void => {
+  const half = length >> 1
+  const step = 2 * stride
+  for (let p = 0; p < half; p++) {
+    const k = p * step
+    const wr = twiddle[k]!
+    const wi = twiddle[k + 1]!
+    for (let a = k, o = 2 * k; a < k + step; a += 2, o += 2) {
+      const b = a + half * step
+      y[o] = x[a]! + x[b]!
+      y[o + 1] = x[a + 1]! + x[b + 1]!
+      const re = x[a]! - x[b]!
+      const im = x[a + 1]! - x[b + 1]!
+      y[o + step] = re * wr - im * wi
+      y[o + step + 1] = re * wi + im * wr
+    }
   }
 }
 
+/** The last pass of a size with a factor of three: no twiddles are left. */
+const lastPassOf3 = (x: Float64Array, y: Float64Array, stride: number): void => {
+  const step = 2 * stride
+  const sine = Math.sqrt(3) / 2
+  for (let a = 0; a < step; a += 2) {
+    const b = a + step
+    const c = b + step
+    const sumR = x[b]! + x[c]!
+    const sumI = x[b + 1]! + x[c + 1]!
+    const middleR = x[a]! - 0.5 * sumR
+    const middleI = x[a + 1]! - 0.5 * sumI
+    const turnedR = sine * (x[b + 1]! - x[c + 1]!)
+    const turnedI = sine * (x[c]! - x[b]!)
+    y[a] = x[a]! + sumR
+    y[a + 1] = x[a + 1]! + sumI
+    y[b] = middleR + turnedR
+    y[b + 1] = middleI + turnedI
+    y[c] = middleR - turnedR
+    y[c + 1] = middleI - turnedI
+  }
+}
+
+/** The radices of a size, in the order of the passes: fours, perhaps a two, perhaps a three. */
+const radicesOf = (size: number): number[] => {
+  const radices: number[] = []
+  let length = size
+  for (; length % 4 === 0; length /= 4) radices.push(4)
+  if (length % 2 === 0) radices.push(2)
+  if (length % 3 === 0) radices.push(3)
+  return radices
+}
+
 /**
- * Plans a complex forward transform (no scaling) of a power-of-two size.
- *
- * @returns a plan whose `transform` uses the given arrays as work space and returns the pair that holds the result: the
- * given one or the plan's own, valid until the next call
- * Source: the self-sorting radix-4 algorithm of Stockham, from general knowledge.
+ * Plans a complex transform of a size 2^a or 3 * 2^a.
+ * Source: the self-sorting algorithm of Stockham, from general knowledge.
  */
 export const planComplexFft = (size: number): ComplexFft => {
   const twiddle = makeTwiddle(size)
-  const scratch: ComplexArray = { re: new Float64Array(size), im: new Float64Array(size) }
-  const transform = (data: ComplexArray): ComplexArray => {
-    let from = data
-    let to = scratch
-    let stride = 1
+  const radices = radicesOf(size)
+  const transform = (a: Float64Array, b: Float64Array): void => {
+    let from = a
+    let to = b
     let length = size
-    for (; length >= 4; length >>= 2, stride *= 4) {
-      passOf4(from, to, twiddle, length, stride)
+    let stride = 1
+    for (const radix of radices) {
+      if (radix === 4) passOf4(from, to, twiddle, length, stride)
+      else if (radix === 2) passOf2(from, to, twiddle, length, stride)
+      else lastPassOf3(from, to, stride)
+      length /= radix
+      stride *= radix
       const swap = from
       from = to
       to = swap
     }
-    if (length === 1) return from
-    passOf2(from, to, stride)
-    return to
   }
-  return { size, twiddle, transform }
+  return { size, endsInSecond: radices.length % 2 === 1, transform }
 }

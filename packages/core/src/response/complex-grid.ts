@@ -1,4 +1,8 @@
-import type { ComplexArray } from './complex-fft.ts'
+/** Complex values on the measuring grid, as two arrays of real numbers. */
+export interface ComplexArray {
+  re: Float64Array
+  im: Float64Array
+}
 
 /** a / b, point by point. */
 export const divideGrid = (a: ComplexArray, b: ComplexArray): ComplexArray => {

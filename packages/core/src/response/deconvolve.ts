@@ -1,4 +1,3 @@
-import type { ComplexArray } from './complex-fft.ts'
 import { makeBins, realFft } from './fft.ts'
 import { foldInto } from './fold.ts'
 import type { InverseFilter } from './inverse-filter.ts'
@@ -14,19 +13,19 @@ const lowestRateHz = 120
 /** Weight of a bin in a level below the first: fades out from 0.6 to 1 of that level's Nyquist frequency. */
 const levelWeight = (part: number): number => (part <= 0.6 ? 1 : 0.5 + 0.5 * Math.cos((Math.PI * (part - 0.6)) / 0.4))
 
-const makeLevel = (bins: ComplexArray, size: number, rateHz: number): ResponseLevel => {
+const makeLevel = (bins: Float64Array, size: number, rateHz: number): ResponseLevel => {
   const samples = new Float64Array(size)
   realFft(size).inverse(bins, samples)
   return { rateHz, samples }
 }
 
-const makeLowerLevel = (bins: ComplexArray, size: number, rateHz: number): ResponseLevel => {
+const makeLowerLevel = (bins: Float64Array, size: number, rateHz: number): ResponseLevel => {
   const half = size / 2
-  const lower = { re: bins.re.slice(0, half + 1), im: bins.im.slice(0, half + 1) }
+  const lower = bins.slice(0, size + 2)
   for (let k = Math.ceil(0.6 * half); k <= half; k++) {
     const weight = levelWeight(k / half)
-    lower.re[k] = lower.re[k]! * weight
-    lower.im[k] = lower.im[k]! * weight
+    lower[2 * k] = lower[2 * k]! * weight
+    lower[2 * k + 1] = lower[2 * k + 1]! * weight
   }
   return makeLevel(lower, size, rateHz)
 }
@@ -34,12 +33,13 @@ const makeLowerLevel = (bins: ComplexArray, size: number, rateHz: number): Respo
 /** How many levels `makeLevels` makes. */
 export const levelCount = (response: { size: number; rateHz: number }): number => {
   let count = 1
-  for (let factor = 4; response.rateHz / factor >= lowestRateHz && response.size / factor >= 64; factor *= 4) count++
+  const isEnough = (factor: number) => response.rateHz / factor >= lowestRateHz && response.size % (factor * 16) === 0
+  for (let factor = 4; isEnough(factor); factor *= 4) count++
   return count
 }
 
 /** Levels of a response given by its spectrum: full rate, then a quarter, a sixteenth ... down to about 120 Hz. */
-export const makeLevels = (bins: ComplexArray, size: number, rateHz: number): ResponseLevel[] => {
+export const makeLevels = (bins: Float64Array, size: number, rateHz: number): ResponseLevel[] => {
   const levels = [makeLevel(bins, size, rateHz)]
   for (let level = 1; level < levelCount({ size, rateHz }); level++) {
     levels.push(makeLowerLevel(bins, size / 4 ** level, rateHz / 4 ** level))
@@ -66,11 +66,11 @@ export const deconvolve = (options: {
   const bins = makeBins(size)
   realFft(size).forward(foldInto(samples, fromSample, toSample, size), bins)
   const g = filter.bins
-  for (let k = 0; k <= size / 2; k++) {
-    const re = bins.re[k]!
-    const im = bins.im[k]!
-    bins.re[k] = re * g.re[k]! - im * g.im[k]!
-    bins.im[k] = re * g.im[k]! + im * g.re[k]!
+  for (let k = 0; k < size + 2; k += 2) {
+    const re = bins[k]!
+    const im = bins[k + 1]!
+    bins[k] = re * g[k]! - im * g[k + 1]!
+    bins[k + 1] = re * g[k + 1]! + im * g[k]!
   }
   return makeLevels(bins, size, filter.rateHz)
 }

@@ -1,4 +1,4 @@
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import type { ResponseLevel } from './deconvolve.ts'
 import { gridFrequenciesHz } from './grid.ts'
 import { type MeasuringWindow, windowWeight } from './measuring-window.ts'
@@ -67,19 +67,22 @@ export const makeGridKernels = (options: {
   return { kernels: plans.map((plan) => plan.kernel), noiseWidthS, table, rateHz }
 }
 
+/** Sum of kernel times samples from `from` on, for `count` of the kernel's values from `at` on. */
+const dotRun = (table: Float64Array, at: number, samples: Float64Array, from: number, count: number): number => {
+  let sum = 0
+  for (let i = 0; i < count; i++) sum += samples[from + i]! * table[at + i]!
+  return sum
+}
+
 const dot = (kernel: GridKernel, table: ComplexArray, samples: Float64Array, centre: number) => {
-  const mask = samples.length - 1
-  const { re: tableRe, im: tableIm } = table
-  let re = 0
-  let im = 0
-  let at = (centre - kernel.before) & mask
-  for (let i = kernel.at; i < kernel.at + kernel.length; i++) {
-    const sample = samples[at]!
-    re += sample * tableRe[i]!
-    im += sample * tableIm[i]!
-    at = (at + 1) & mask
-  }
-  return { re, im }
+  const size = samples.length
+  const from = (((centre - kernel.before) % size) + size) % size
+  // Lags run round: what goes beyond the end goes on at the beginning.
+  const first = Math.min(kernel.length, size - from)
+  const rest = kernel.length - first
+  const run = (values: Float64Array) =>
+    dotRun(values, kernel.at, samples, from, first) + dotRun(values, kernel.at + first, samples, 0, rest)
+  return { re: run(table.re), im: run(table.im) }
 }
 
 /**

@@ -2,6 +2,7 @@ import type { ResponseCurve } from '../model/response-curve.ts'
 import { chooseWindow } from './choose-window.ts'
 import { advanceGrid, divideGrid, powerOfGrid } from './complex-grid.ts'
 import { makeCurve } from './curve.ts'
+import { cutRing } from './cut-ring.ts'
 import { makeLevels, type ResponseLevel } from './deconvolve.ts'
 import { makeBins, realFft } from './fft.ts'
 import { gridFrequenciesHz } from './grid.ts'
@@ -32,10 +33,9 @@ export const cutImpulse = (options: {
   const before = Math.ceil((longest.flatBeforeS + longest.fadeInS + marginS) * rateHz)
   const after = Math.ceil((2 * longestFlatS + marginS) * rateHz)
   const centre = Math.round(delayS * rateHz)
-  const mask = samples.length - 1
   return {
     rateHz,
-    samples: Float64Array.from({ length: before + after }, (_, i) => samples[(centre - before + i) & mask]!),
+    samples: cutRing(samples, centre - before, before + after),
     zeroIndex: before + delayS * rateHz - centre,
     noise,
   }
@@ -52,7 +52,7 @@ export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: Swe
   const { size, rateHz } = plan.filter
   const centre = Math.round(impulse.zeroIndex)
   const ring = new Float64Array(size)
-  for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre) & (size - 1)] = impulse.samples[i]!
+  for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre + size) % size] = impulse.samples[i]!
   const bins = makeBins(size)
   realFft(size).forward(ring, bins)
   const levels = makeLevels(bins, size, rateHz)

@@ -1,5 +1,4 @@
-import type { ComplexArray } from './complex-fft.ts'
-import { makeBins, powerOfTwoFrom, realFft } from './fft.ts'
+import { fftSizeFrom, makeBins, realFft } from './fft.ts'
 import { foldInto } from './fold.ts'
 import { longestFlatS } from './measuring-window.ts'
 import type { SweepSignal } from './sweep-signal.ts'
@@ -9,7 +8,8 @@ export interface InverseFilter {
   /** Size of the transforms: the span of lags that is told apart, in samples. */
   size: number
   rateHz: number
-  bins: ComplexArray
+  /** Interleaved, real part of bin k at 2k. */
+  bins: Float64Array
 }
 
 /** Regularisation, relative to the power of the sweep at that frequency: a bias of 1e-5 dB inside the band. */
@@ -57,13 +57,13 @@ const edges = (sweep: SweepSignal) => {
 }
 
 /** Largest |S|^2 f inside the band: constant over frequency for an exponential sweep. */
-const sweepPower = (spectrum: ComplexArray, binHz: number, sweep: SweepSignal): number => {
+const sweepPower = (spectrum: Float64Array, binHz: number, sweep: SweepSignal): number => {
   const from = Math.ceil(sweep.settings.fromHz / binHz)
   const to = Math.floor(sweep.settings.toHz / binHz)
   let most = 0
   for (let k = from; k <= to; k++) {
     const weight = sweep.rateS === null ? 1 : k * binHz
-    most = Math.max(most, (spectrum.re[k]! ** 2 + spectrum.im[k]! ** 2) * weight)
+    most = Math.max(most, (spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2) * weight)
   }
   return most
 }
@@ -75,27 +75,25 @@ const sweepPower = (spectrum: ComplexArray, binHz: number, sweep: SweepSignal): 
 export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
   const body = sweep.bodies[0]!
   const spanS = 2 * longestFlatS + harmonicSpanS(sweep.rateS) + quietSpanS
-  const size = powerOfTwoFrom(spanS * sweep.rateHz)
+  const size = fftSizeFrom(spanS * sweep.rateHz)
   const bins = makeBins(size)
   realFft(size).forward(foldInto(sweep.samples, body.startSample, body.endSample, size), bins)
   const binHz = sweep.rateHz / size
   const { lowCutHz, highFromHz, highToHz } = edges(sweep)
   const floor = regularisation * sweepPower(bins, binHz, sweep)
   const last = Math.min(size / 2, Math.floor(highToHz / binHz))
-  bins.re[0] = 0
-  bins.im[0] = 0
+  bins[0] = 0
   for (let k = 1; k <= last; k++) {
     const frequencyHz = k * binHz
-    const sr = bins.re[k]!
-    const si = bins.im[k]!
+    const sr = bins[2 * k]!
+    const si = bins[2 * k + 1]!
     const part = (frequencyHz - highFromHz) / (highToHz - highFromHz)
     const high = part <= 0 ? 1 : 0.5 + 0.5 * Math.cos(Math.PI * part)
     const scale = high / (sr * sr + si * si + floor / (sweep.rateS === null ? 1 : frequencyHz))
     const low = lowCut(frequencyHz, lowCutHz)
-    bins.re[k] = (sr * low.re + si * low.im) * scale
-    bins.im[k] = (sr * low.im - si * low.re) * scale
+    bins[2 * k] = (sr * low.re + si * low.im) * scale
+    bins[2 * k + 1] = (sr * low.im - si * low.re) * scale
   }
-  bins.re.fill(0, last + 1)
-  bins.im.fill(0, last + 1)
+  bins.fill(0, 2 * last + 2)
   return { size, rateHz: sweep.rateHz, bins }
 }

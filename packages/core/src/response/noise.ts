@@ -1,6 +1,6 @@
 import type { Noise } from '../model/response-curve.ts'
 import { aWeighting } from './a-weighting.ts'
-import { makeBins, powerOfTwoFrom, realFft } from './fft.ts'
+import { fftSizeFrom, makeBins, realFft } from './fft.ts'
 import type { SampleSpan, SweepSignal } from './sweep-signal.ts'
 
 /** The board's answer has died away this long after the last sound, s. */
@@ -40,12 +40,12 @@ const energyOf = (samples: Float64Array, span: SampleSpan, rateHz: number) => {
     windowEnergy += weight * weight
     part[i] = value * weight
   }
-  const size = Math.max(4, powerOfTwoFrom(count))
+  const size = fftSizeFrom(count)
   const bins = makeBins(size)
   realFft(size).forward(part, bins)
   let weighted = 0
   for (let k = 1; k <= size / 2; k++) {
-    const power = bins.re[k]! ** 2 + bins.im[k]! ** 2
+    const power = bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2
     weighted += power * aWeighting((k * rateHz) / size) ** 2 * (k === size / 2 ? 1 : 2)
   }
   return { count, plain, weighted: ((weighted / size) * count) / windowEnergy }

@@ -1,4 +1,4 @@
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import { advanceGrid, powerOfGrid } from './complex-grid.ts'
 import { gridFrequenciesHz } from './grid.ts'
 import { minimumPhase } from './minimum-phase.ts'

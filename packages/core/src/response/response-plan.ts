@@ -1,4 +1,4 @@
-import type { ComplexArray } from './complex-fft.ts'
+import type { ComplexArray } from './complex-grid.ts'
 import { deconvolve, levelCount } from './deconvolve.ts'
 import { type GridKernels, makeGridKernels, readGrid } from './grid-kernels.ts'
 import { designInverseFilter, type InverseFilter } from './inverse-filter.ts'

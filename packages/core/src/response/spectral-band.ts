@@ -1,4 +1,4 @@
-import { makeBins, powerOfTwoFrom, realFft } from './fft.ts'
+import { fftSizeFrom, makeBins, realFft } from './fft.ts'
 import { gridFrequenciesHz } from './grid.ts'
 import type { SampleSpan } from './sweep-signal.ts'
 
@@ -13,7 +13,7 @@ export const spectralBand = (options: {
   rateHz: number
 }): { fromHz: number; toHz: number } => {
   const { samples, span, rateHz } = options
-  const size = powerOfTwoFrom(span.endSample - span.startSample)
+  const size = fftSizeFrom(span.endSample - span.startSample)
   const bins = makeBins(size)
   realFft(size).forward(samples.subarray(span.startSample, span.endSample), bins)
   const powers = gridFrequenciesHz.map((f) => {
@@ -21,7 +21,7 @@ export const spectralBand = (options: {
     const to = Math.round(((f * halfStep) / rateHz) * size)
     if (f > 0.48 * rateHz) return 0
     let sum = 0
-    for (let k = from; k <= to; k++) sum += bins.re[k]! ** 2 + bins.im[k]! ** 2
+    for (let k = from; k <= to; k++) sum += bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2
     return sum / (to - from + 1)
   })
   const least = leastPart * Math.max(...powers)
