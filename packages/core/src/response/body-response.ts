@@ -34,7 +34,7 @@ const findPeak = (level: ResponseLevel): number => {
   let best = 0
   let most = -1
   for (let lag = -reach; lag <= reach; lag++) {
-    const size = Math.abs(samples[lag < 0 ? lag + samples.length : lag]!)
+    const size = Math.abs(samples[lag < 0 ? lag + samples.length : lag])
     if (size > most) {
       most = size
       best = lag
@@ -64,7 +64,7 @@ const readHarmonics = (
 
 /** Noise power behind one kind of window, from the noise per second of width. */
 const noiseOf = (planned: PlannedReading, noise: Float64Array): Float64Array =>
-  noise.map((perS, i) => perS * planned.kernels.noiseWidthS[i]!)
+  noise.map((perS, i) => perS * planned.kernels.noiseWidthS[i])
 
 /**
  * Measures one body of the stimulus.
@@ -81,7 +81,7 @@ export const readBody = (options: {
   const { plan, samples, fromSample, toSample } = options
   const { filter } = plan
   const levels = deconvolve({ filter, samples, fromSample, toSample })
-  const peakS = findPeak(levels[0]!)
+  const peakS = findPeak(levels[0])
   const stretchS = (toSample - fromSample) / filter.rateHz
   const noise = readNoise({ plan, levels, stretchS }) ?? whiteNoise({ plan, samples, fromSample, toSample })
   const read = (planned: PlannedReading) =>

@@ -24,23 +24,23 @@ export const chooseWindow = (options: {
   const { long, short, longPlan, shortPlan, noise } = options
   const count = noise.length
   const excess = new Float64Array(count)
-  const noiseOf = (width: Float64Array, i: number) => noise[i]! * width[i]!
+  const noiseOf = (width: Float64Array, i: number) => noise[i] * width[i]
   const longWidth = longPlan.kernels.noiseWidthS
   const shortWidth = shortPlan.kernels.noiseWidthS
-  for (let i = 0; i < count; i++) excess[i] = (long.re[i]! - short.re[i]!) ** 2 + (long.im[i]! - short.im[i]!) ** 2
+  for (let i = 0; i < count; i++) excess[i] = (long.re[i] - short.re[i]) ** 2 + (long.im[i] - short.im[i]) ** 2
   const response = { re: new Float64Array(count), im: new Float64Array(count) }
   const noisePower = new Float64Array(count)
   for (let i = 0; i < count; i++) {
     let difference = 0
     let expected = 0
     for (let j = Math.max(0, i - neighbours); j <= Math.min(count - 1, i + neighbours); j++) {
-      difference += excess[j]!
+      difference += excess[j]
       // The short window lies inside the long one, so their difference carries the noise of what is between.
       expected += Math.max(0, noiseOf(longWidth, j) - noiseOf(shortWidth, j))
     }
     const part = difference > expected ? 1 - expected / difference : 0
-    response.re[i] = short.re[i]! + part * (long.re[i]! - short.re[i]!)
-    response.im[i] = short.im[i]! + part * (long.im[i]! - short.im[i]!)
+    response.re[i] = short.re[i] + part * (long.re[i] - short.re[i])
+    response.im[i] = short.im[i] + part * (long.im[i] - short.im[i])
     const between = Math.max(0, noiseOf(longWidth, i) - noiseOf(shortWidth, i))
     noisePower[i] = noiseOf(shortWidth, i) + part * part * between
   }

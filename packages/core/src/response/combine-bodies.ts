@@ -18,7 +18,7 @@ const neighbours = 6
 const withoutDelay = (body: BodyResponse): CombinedResponse => {
   const response = advanceGrid(body.response, gridFrequenciesHz, body.delayS)
   const power = powerOfGrid(response)
-  const relativeNoise = body.noisePower.map((noise, i) => noise / Math.max(power[i]!, Number.MIN_VALUE))
+  const relativeNoise = body.noisePower.map((noise, i) => noise / Math.max(power[i], Number.MIN_VALUE))
   return { response, relativeNoise, delayS: body.delayS, polarity: body.polarity }
 }
 
@@ -28,15 +28,15 @@ const overLoopBack = (body: BodyResponse, loopBack: BodyResponse): CombinedRespo
   const b = withoutDelay(loopBack)
   return {
     response: divideGrid(a.response, b.response),
-    relativeNoise: a.relativeNoise.map((noise, i) => noise + b.relativeNoise[i]!),
+    relativeNoise: a.relativeNoise.map((noise, i) => noise + b.relativeNoise[i]),
     delayS: a.delayS - b.delayS,
     polarity: a.polarity === b.polarity ? 1 : -1,
   }
 }
 
 const meanOf = (responses: readonly ComplexArray[]): ComplexArray => ({
-  re: responses[0]!.re.map((_, i) => responses.reduce((sum, r) => sum + r.re[i]!, 0) / responses.length),
-  im: responses[0]!.im.map((_, i) => responses.reduce((sum, r) => sum + r.im[i]!, 0) / responses.length),
+  re: responses[0].re.map((_, i) => responses.reduce((sum, r) => sum + r.re[i], 0) / responses.length),
+  im: responses[0].im.map((_, i) => responses.reduce((sum, r) => sum + r.im[i], 0) / responses.length),
 })
 
 /** Variance of the mean of the repeats over the mean's power, averaged over neighbouring points. */
@@ -45,7 +45,7 @@ const scatterOf = (responses: readonly ComplexArray[], mean: ComplexArray): Floa
   const power = powerOfGrid(mean)
   const relative = power.map((p, i) => {
     let sum = 0
-    for (const r of responses) sum += (r.re[i]! - mean.re[i]!) ** 2 + (r.im[i]! - mean.im[i]!) ** 2
+    for (const r of responses) sum += (r.re[i] - mean.re[i]) ** 2 + (r.im[i] - mean.im[i]) ** 2
     return sum / (count - 1) / count / Math.max(p, Number.MIN_VALUE)
   })
   return relative.map((_, i) => {
@@ -62,8 +62,8 @@ export const combineBodies = (
   bodies: readonly BodyResponse[],
   loopBacks: readonly BodyResponse[] | null,
 ): { mean: CombinedResponse; each: CombinedResponse[] } => {
-  const each = bodies.map((body, i) => (loopBacks ? overLoopBack(body, loopBacks[i]!) : withoutDelay(body)))
-  const first = each[0]!
+  const each = bodies.map((body, i) => (loopBacks ? overLoopBack(body, loopBacks[i]) : withoutDelay(body)))
+  const first = each[0]
   if (each.length === 1) return { mean: first, each }
   const responses = each.map((one) => one.response)
   const response = meanOf(responses)

@@ -31,8 +31,8 @@ const makeTwiddle = (size: number): Float64Array => {
     put(quarter - k, s, -c)
   }
   for (let k = 0; k < quarter; k++) {
-    const c = table[2 * k]!
-    const s = table[2 * k + 1]!
+    const c = table[2 * k]
+    const s = table[2 * k + 1]
     put(k + quarter, s, -c)
     put(k + 2 * quarter, -c, -s)
     put(k + 3 * quarter, -s, c)
@@ -47,24 +47,24 @@ const passOf4 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length
   const step = 2 * stride
   for (let p = 0; p < quarter; p++) {
     const k = p * step
-    const w1r = twiddle[k]!
-    const w1i = twiddle[k + 1]!
-    const w2r = twiddle[2 * k]!
-    const w2i = twiddle[2 * k + 1]!
-    const w3r = twiddle[3 * k]!
-    const w3i = twiddle[3 * k + 1]!
+    const w1r = twiddle[k]
+    const w1i = twiddle[k + 1]
+    const w2r = twiddle[2 * k]
+    const w2i = twiddle[2 * k + 1]
+    const w3r = twiddle[3 * k]
+    const w3i = twiddle[3 * k + 1]
     for (let a = k, o = 4 * k; a < k + step; a += 2, o += 2) {
       const b = a + jump
       const c = b + jump
       const d = c + jump
-      const sumR = x[a]! + x[c]!
-      const sumI = x[a + 1]! + x[c + 1]!
-      const differenceR = x[a]! - x[c]!
-      const differenceI = x[a + 1]! - x[c + 1]!
-      const oddR = x[b]! + x[d]!
-      const oddI = x[b + 1]! + x[d + 1]!
-      const turnedR = x[b + 1]! - x[d + 1]!
-      const turnedI = x[d]! - x[b]!
+      const sumR = x[a] + x[c]
+      const sumI = x[a + 1] + x[c + 1]
+      const differenceR = x[a] - x[c]
+      const differenceI = x[a + 1] - x[c + 1]
+      const oddR = x[b] + x[d]
+      const oddI = x[b + 1] + x[d + 1]
+      const turnedR = x[b + 1] - x[d + 1]
+      const turnedI = x[d] - x[b]
       y[o] = sumR + oddR
       y[o + 1] = sumI + oddI
       const r1 = differenceR + turnedR
@@ -91,14 +91,14 @@ const passOf2 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length
   const step = 2 * stride
   for (let p = 0; p < half; p++) {
     const k = p * step
-    const wr = twiddle[k]!
-    const wi = twiddle[k + 1]!
+    const wr = twiddle[k]
+    const wi = twiddle[k + 1]
     for (let a = k, o = 2 * k; a < k + step; a += 2, o += 2) {
       const b = a + half * step
-      y[o] = x[a]! + x[b]!
-      y[o + 1] = x[a + 1]! + x[b + 1]!
-      const re = x[a]! - x[b]!
-      const im = x[a + 1]! - x[b + 1]!
+      y[o] = x[a] + x[b]
+      y[o + 1] = x[a + 1] + x[b + 1]
+      const re = x[a] - x[b]
+      const im = x[a + 1] - x[b + 1]
       y[o + step] = re * wr - im * wi
       y[o + step + 1] = re * wi + im * wr
     }
@@ -112,14 +112,14 @@ const lastPassOf3 = (x: Float64Array, y: Float64Array, stride: number): void => 
   for (let a = 0; a < step; a += 2) {
     const b = a + step
     const c = b + step
-    const sumR = x[b]! + x[c]!
-    const sumI = x[b + 1]! + x[c + 1]!
-    const middleR = x[a]! - 0.5 * sumR
-    const middleI = x[a + 1]! - 0.5 * sumI
-    const turnedR = sine * (x[b + 1]! - x[c + 1]!)
-    const turnedI = sine * (x[c]! - x[b]!)
-    y[a] = x[a]! + sumR
-    y[a + 1] = x[a + 1]! + sumI
+    const sumR = x[b] + x[c]
+    const sumI = x[b + 1] + x[c + 1]
+    const middleR = x[a] - 0.5 * sumR
+    const middleI = x[a + 1] - 0.5 * sumI
+    const turnedR = sine * (x[b + 1] - x[c + 1])
+    const turnedI = sine * (x[c] - x[b])
+    y[a] = x[a] + sumR
+    y[a + 1] = x[a + 1] + sumI
     y[b] = middleR + turnedR
     y[b + 1] = middleI + turnedI
     y[c] = middleR - turnedR

@@ -9,9 +9,9 @@ export const divideGrid = (a: ComplexArray, b: ComplexArray): ComplexArray => {
   const count = a.re.length
   const result = { re: new Float64Array(count), im: new Float64Array(count) }
   for (let i = 0; i < count; i++) {
-    const power = b.re[i]! ** 2 + b.im[i]! ** 2
-    result.re[i] = (a.re[i]! * b.re[i]! + a.im[i]! * b.im[i]!) / power
-    result.im[i] = (a.im[i]! * b.re[i]! - a.re[i]! * b.im[i]!) / power
+    const power = b.re[i] ** 2 + b.im[i] ** 2
+    result.re[i] = (a.re[i] * b.re[i] + a.im[i] * b.im[i]) / power
+    result.im[i] = (a.im[i] * b.re[i] - a.re[i] * b.im[i]) / power
   }
   return result
 }
@@ -21,14 +21,14 @@ export const advanceGrid = (a: ComplexArray, frequenciesHz: readonly number[], d
   const count = a.re.length
   const result = { re: new Float64Array(count), im: new Float64Array(count) }
   for (let i = 0; i < count; i++) {
-    const angle = 2 * Math.PI * frequenciesHz[i]! * delayS
+    const angle = 2 * Math.PI * frequenciesHz[i] * delayS
     const c = Math.cos(angle)
     const s = Math.sin(angle)
-    result.re[i] = a.re[i]! * c - a.im[i]! * s
-    result.im[i] = a.re[i]! * s + a.im[i]! * c
+    result.re[i] = a.re[i] * c - a.im[i] * s
+    result.im[i] = a.re[i] * s + a.im[i] * c
   }
   return result
 }
 
 /** |a|^2, point by point. */
-export const powerOfGrid = (a: ComplexArray): Float64Array => a.re.map((re, i) => re * re + a.im[i]! * a.im[i]!)
+export const powerOfGrid = (a: ComplexArray): Float64Array => a.re.map((re, i) => re * re + a.im[i] * a.im[i])

@@ -24,8 +24,8 @@ const makeLowerLevel = (bins: Float64Array, size: number, rateHz: number): Respo
   const lower = bins.slice(0, size + 2)
   for (let k = Math.ceil(0.6 * half); k <= half; k++) {
     const weight = levelWeight(k / half)
-    lower[2 * k] = lower[2 * k]! * weight
-    lower[2 * k + 1] = lower[2 * k + 1]! * weight
+    lower[2 * k] = lower[2 * k] * weight
+    lower[2 * k + 1] = lower[2 * k + 1] * weight
   }
   return makeLevel(lower, size, rateHz)
 }
@@ -67,10 +67,10 @@ export const deconvolve = (options: {
   realFft(size).forward(foldInto(samples, fromSample, toSample, size), bins)
   const g = filter.bins
   for (let k = 0; k < size + 2; k += 2) {
-    const re = bins[k]!
-    const im = bins[k + 1]!
-    bins[k] = re * g[k]! - im * g[k + 1]!
-    bins[k + 1] = re * g[k + 1]! + im * g[k]!
+    const re = bins[k]
+    const im = bins[k + 1]
+    bins[k] = re * g[k] - im * g[k + 1]
+    bins[k + 1] = re * g[k + 1] + im * g[k]
   }
   return makeLevels(bins, size, filter.rateHz)
 }

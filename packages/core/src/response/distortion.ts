@@ -10,17 +10,17 @@ const stepLog = Math.LN10 / 80
 const meanHarmonic = (bodies: readonly BodyResponse[], order: number) => {
   const all = bodies.map((body) => body.harmonics.get(order)!)
   const mean = (pick: (one: (typeof all)[number]) => Float64Array) =>
-    pick(all[0]!).map((_, i) => all.reduce((sum, one) => sum + pick(one)[i]!, 0) / all.length)
+    pick(all[0]).map((_, i) => all.reduce((sum, one) => sum + pick(one)[i], 0) / all.length)
   return { power: mean((one) => one.power), noisePower: mean((one) => one.noisePower) }
 }
 
 /** Value between grid points: a cubic through the four nearest (Catmull-Rom), over the logarithm of frequency. */
 const between = (values: Float64Array, frequencyHz: number): number => {
-  const at = Math.log(frequencyHz / gridFrequenciesHz[0]!) / stepLog
+  const at = Math.log(frequencyHz / gridFrequenciesHz[0]) / stepLog
   const i = Math.min(values.length - 2, Math.max(0, Math.floor(at)))
   const t = at - i
-  const b = values[i]!
-  const c = values[i + 1]!
+  const b = values[i]
+  const c = values[i + 1]
   const a = values[i - 1] ?? b
   const d = values[i + 2] ?? c
   return b + 0.5 * t * (c - a + t * (2 * a - 5 * b + 4 * c - d + t * (3 * (b - c) + d - a)))
@@ -44,27 +44,27 @@ export const measureDistortion = (
   const fundamental = powerOfGrid(first.response)
   const endHz = Math.min(band.toHz, gridFrequenciesHz.at(-1)!) * 1.0001
   const points = [...gridFrequenciesHz.keys()].filter(
-    (i) => gridFrequenciesHz[i]! >= band.fromHz * 0.9975 && 2 * gridFrequenciesHz[i]! <= endHz,
+    (i) => gridFrequenciesHz[i] >= band.fromHz * 0.9975 && 2 * gridFrequenciesHz[i] <= endHz,
   )
   if (points.length === 0) return null
   const sums = new Float64Array(gridFrequenciesHz.length)
   const orders: Distortion['orders'] = {}
   for (const order of harmonicOrders) {
     const { power, noisePower } = meanHarmonic(bodies, order)
-    const net = power.map((p, i) => Math.max(p - noisePower[i]!, noisePower[i]!, Number.MIN_VALUE))
+    const net = power.map((p, i) => Math.max(p - noisePower[i], noisePower[i], Number.MIN_VALUE))
     const logNet = net.map((p) => 10 * Math.log10(p))
     orders[order] = points.map((i) => {
-      const harmonicHz = order * gridFrequenciesHz[i]!
+      const harmonicHz = order * gridFrequenciesHz[i]
       if (harmonicHz > endHz) return null
       const levelDb = between(logNet, harmonicHz)
       const aboveNoise = between(power, harmonicHz) > 2 * between(noisePower, harmonicHz)
-      if (aboveNoise) sums[i] = sums[i]! + 10 ** (levelDb / 10)
-      return levelDb - 10 * Math.log10(fundamental[i]!)
+      if (aboveNoise) sums[i] = sums[i] + 10 ** (levelDb / 10)
+      return levelDb - 10 * Math.log10(fundamental[i])
     })
   }
   return {
-    frequencyHz: points.map((i) => gridFrequenciesHz[i]!),
-    thdPercent: points.map((i) => 100 * Math.sqrt(sums[i]! / fundamental[i]!)),
+    frequencyHz: points.map((i) => gridFrequenciesHz[i]),
+    thdPercent: points.map((i) => 100 * Math.sqrt(sums[i] / fundamental[i])),
     orders,
   }
 }

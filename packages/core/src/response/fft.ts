@@ -32,17 +32,17 @@ const makeJoints = (size: number): Float64Array => {
 }
 
 const unpack = (z: Float64Array, joints: Float64Array, half: number, bins: Float64Array): void => {
-  bins[0] = z[0]! + z[1]!
+  bins[0] = z[0] + z[1]
   bins[1] = 0
-  bins[2 * half] = z[0]! - z[1]!
+  bins[2 * half] = z[0] - z[1]
   bins[2 * half + 1] = 0
   for (let k = 2, j = 2 * half - 2; k <= j; k += 2, j -= 2) {
-    const evenR = 0.5 * (z[k]! + z[j]!)
-    const evenI = 0.5 * (z[k + 1]! - z[j + 1]!)
-    const oddR = 0.5 * (z[k + 1]! + z[j + 1]!)
-    const oddI = 0.5 * (z[j]! - z[k]!)
-    const turnedR = oddR * joints[k]! - oddI * joints[k + 1]!
-    const turnedI = oddR * joints[k + 1]! + oddI * joints[k]!
+    const evenR = 0.5 * (z[k] + z[j])
+    const evenI = 0.5 * (z[k + 1] - z[j + 1])
+    const oddR = 0.5 * (z[k + 1] + z[j + 1])
+    const oddI = 0.5 * (z[j] - z[k])
+    const turnedR = oddR * joints[k] - oddI * joints[k + 1]
+    const turnedI = oddR * joints[k + 1] + oddI * joints[k]
     bins[k] = evenR + turnedR
     bins[k + 1] = evenI + turnedI
     bins[j] = evenR - turnedR
@@ -53,15 +53,15 @@ const unpack = (z: Float64Array, joints: Float64Array, half: number, bins: Float
 /** The reverse of `unpack`, in reversed order: a forward transform of reversed bins is the inverse transform. */
 const pack = (bins: Float64Array, joints: Float64Array, half: number, z: Float64Array): void => {
   const scale = 0.5 / half
-  z[0] = (bins[0]! + bins[2 * half]!) * scale
-  z[1] = (bins[0]! - bins[2 * half]!) * scale
+  z[0] = (bins[0] + bins[2 * half]) * scale
+  z[1] = (bins[0] - bins[2 * half]) * scale
   for (let k = 2, j = 2 * half - 2; k <= j; k += 2, j -= 2) {
-    const evenR = (bins[k]! + bins[j]!) * scale
-    const evenI = (bins[k + 1]! - bins[j + 1]!) * scale
-    const turnedR = (bins[k]! - bins[j]!) * scale
-    const turnedI = (bins[k + 1]! + bins[j + 1]!) * scale
-    const oddR = turnedR * joints[k]! + turnedI * joints[k + 1]!
-    const oddI = turnedI * joints[k]! - turnedR * joints[k + 1]!
+    const evenR = (bins[k] + bins[j]) * scale
+    const evenI = (bins[k + 1] - bins[j + 1]) * scale
+    const turnedR = (bins[k] - bins[j]) * scale
+    const turnedI = (bins[k + 1] + bins[j + 1]) * scale
+    const oddR = turnedR * joints[k] + turnedI * joints[k + 1]
+    const oddI = turnedI * joints[k] - turnedR * joints[k + 1]
     z[j] = evenR - oddI
     z[j + 1] = evenI + oddR
     z[k] = evenR + oddI

@@ -29,21 +29,21 @@ const makeSearchFilter = (sweep: SweepSignal, slowBody: Float64Array, size: numb
   const binHz = rateHz / size
   const toHz = Math.min(sweep.settings.toHz, 0.4 * rateHz)
   const fromHz = Math.max(sweep.settings.fromHz, Math.min(searchFromHz, toHz / 4))
-  const power = (k: number) => bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2
+  const power = (k: number) => bins[2 * k] ** 2 + bins[2 * k + 1] ** 2
   let most = 0
   for (let k = Math.ceil(fromHz / binHz); k * binHz < toHz; k++) most = Math.max(most, power(k))
   for (let k = 0; k <= size / 2; k++) {
     const f = k * binHz
     const part = f <= fromHz || f >= toHz ? 0 : Math.sin((Math.PI * Math.log(f / fromHz)) / Math.log(toHz / fromHz))
     const scale = (part * part) / (power(k) + 1e-3 * most)
-    bins[2 * k] = bins[2 * k]! * scale
-    bins[2 * k + 1] = -bins[2 * k + 1]! * scale
+    bins[2 * k] = bins[2 * k] * scale
+    bins[2 * k + 1] = -bins[2 * k + 1] * scale
   }
   return bins
 }
 
 const searchPlan = (sweep: SweepSignal, recordingLength: number): SearchPlan => {
-  const body = sweep.bodies[0]!
+  const body = sweep.bodies[0]
   const wantedHz = Math.max(searchRateHz, Math.min(16 * sweep.settings.fromHz, sweep.rateHz))
   const factor = 2 ** Math.floor(Math.log2(sweep.rateHz / wantedHz))
   const size = fftSizeFrom(Math.ceil((recordingLength + body.endSample - body.startSample) / factor) + 2)
@@ -61,10 +61,10 @@ const respondSlowly = (plan: SearchPlan, recording: Float64Array): Float64Array 
   const bins = makeBins(size)
   realFft(size).forward(slowDown(recording, factor), bins)
   for (let k = 0; k < size + 2; k += 2) {
-    const re = bins[k]!
-    const im = bins[k + 1]!
-    bins[k] = re * filter[k]! - im * filter[k + 1]!
-    bins[k + 1] = re * filter[k + 1]! + im * filter[k]!
+    const re = bins[k]
+    const im = bins[k + 1]
+    bins[k] = re * filter[k] - im * filter[k + 1]
+    bins[k + 1] = re * filter[k + 1] + im * filter[k]
   }
   const response = new Float64Array(size)
   realFft(size).inverse(bins, response)
@@ -75,7 +75,7 @@ const respondSlowly = (plan: SearchPlan, recording: Float64Array): Float64Array 
 const bestLag = (options: { energy: Float64Array; starts: number[]; firstLag: number; lastLag: number }) => {
   const { energy, starts, firstLag, lastLag } = options
   const size = energy.length
-  const at = (lag: number) => (lag < firstLag || lag >= lastLag ? 0 : energy[lag < 0 ? lag + size : lag]!)
+  const at = (lag: number) => (lag < firstLag || lag >= lastLag ? 0 : energy[lag < 0 ? lag + size : lag])
   let best = 0
   let most = -1
   for (let lag = firstLag - starts.at(-1)!; lag < lastLag; lag++) {
@@ -98,7 +98,7 @@ const bestLag = (options: { energy: Float64Array; starts: number[]; firstLag: nu
  */
 export const findSweep = (options: { sweep: SweepSignal; recording: Float64Array }): Alignment | null => {
   const { sweep, recording } = options
-  const body = sweep.bodies[0]!
+  const body = sweep.bodies[0]
   const plan = searchPlan(sweep, recording.length)
   const rateHz = sweep.rateHz / plan.factor
   const response = respondSlowly(plan, recording)
@@ -114,7 +114,7 @@ export const findSweep = (options: { sweep: SweepSignal; recording: Float64Array
   const found = starts.map((start) => {
     let sum = 0
     for (let lag = best + start - reach; lag <= best + start + reach; lag++) {
-      if (lag >= firstLag && lag < lastLag) sum += response[lag < 0 ? lag + response.length : lag]! ** 2
+      if (lag >= firstLag && lag < lastLag) sum += response[lag < 0 ? lag + response.length : lag] ** 2
     }
     return sum
   })

@@ -22,8 +22,8 @@ const passages = (samples: Float64Array, span: SampleSpan, rateHz: number, peak:
   const times: number[] = []
   let armed = false
   for (let i = span.startSample + 1; i < span.endSample; i++) {
-    const before = samples[i - 1]!
-    const after = samples[i]!
+    const before = samples[i - 1]
+    const after = samples[i]
     // Armed by a real swing below zero, so that noise in the silence before the sweep does not count.
     if (before < -0.02 * peak) armed = true
     if (!armed || before >= 0 || after < 0) continue
@@ -44,12 +44,12 @@ const fitLine = (x: readonly number[], y: readonly number[]) => {
   let xx = 0
   let xy = 0
   for (let i = 0; i < count; i++) {
-    xx += (x[i]! - meanX) ** 2
-    xy += (x[i]! - meanX) * (y[i]! - meanY)
+    xx += (x[i] - meanX) ** 2
+    xy += (x[i] - meanX) * (y[i] - meanY)
   }
   const slope = xy / xx
   let squares = 0
-  for (let i = 0; i < count; i++) squares += (y[i]! - meanY - slope * (x[i]! - meanX)) ** 2
+  for (let i = 0; i < count; i++) squares += (y[i] - meanY - slope * (x[i] - meanX)) ** 2
   return { slope, rms: Math.sqrt(squares / count) }
 }
 
@@ -81,8 +81,8 @@ const estimateRate = (times: readonly number[]): number => {
   const middles: number[] = []
   const logs: number[] = []
   for (let i = 1; i < times.length; i++) {
-    middles.push((times[i]! + times[i - 1]!) / 2)
-    logs.push(-Math.log(times[i]! - times[i - 1]!))
+    middles.push((times[i] + times[i - 1]) / 2)
+    logs.push(-Math.log(times[i] - times[i - 1]))
   }
   return 1 / fitLine(middles, logs).slope
 }
@@ -100,7 +100,7 @@ const fullLevel = (
     const halfS = 0.5 / Math.max(1, hzAt(t)) + 4 / rateHz
     const from = Math.max(span.startSample, span.startSample + Math.floor((t - halfS) * rateHz))
     const to = Math.min(span.endSample, span.startSample + Math.ceil((t + halfS) * rateHz))
-    for (let i = from; i < to; i++) if (Math.abs(samples[i]!) >= fullLevelPart * peak) return true
+    for (let i = from; i < to; i++) if (Math.abs(samples[i]) >= fullLevelPart * peak) return true
     return false
   }
   const steps = 2000
@@ -123,7 +123,7 @@ export const fitExponentialSweep = (options: {
 }): ExponentialFit | null => {
   const { samples, span, rateHz } = options
   let peak = 0
-  for (let i = span.startSample; i < span.endSample; i++) peak = Math.max(peak, Math.abs(samples[i]!))
+  for (let i = span.startSample; i < span.endSample; i++) peak = Math.max(peak, Math.abs(samples[i]))
   const times = passages(samples, span, rateHz, peak)
   if (times.length < fewestCycles) return null
   const estimateS = estimateRate(times)

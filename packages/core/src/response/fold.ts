@@ -10,7 +10,7 @@ export const foldInto = (samples: Float64Array, from: number, to: number, size: 
   let at = (((first - from) % size) + size) % size
   for (let i = first; i < end; ) {
     const run = Math.min(end - i, size - at)
-    for (let j = 0; j < run; j++) folded[at + j] = folded[at + j]! + samples[i + j]!
+    for (let j = 0; j < run; j++) folded[at + j] = folded[at + j] + samples[i + j]
     i += run
     at = 0
   }

@@ -70,7 +70,7 @@ export const makeGridKernels = (options: {
 /** Sum of kernel times samples from `from` on, for `count` of the kernel's values from `at` on. */
 const dotRun = (table: Float64Array, at: number, samples: Float64Array, from: number, count: number): number => {
   let sum = 0
-  for (let i = 0; i < count; i++) sum += samples[from + i]! * table[at + i]!
+  for (let i = 0; i < count; i++) sum += samples[from + i] * table[at + i]
   return sum
 }
 
@@ -102,11 +102,11 @@ export const readGrid = (options: {
   const count = kernels.kernels.length
   const result = { re: new Float64Array(count), im: new Float64Array(count) }
   for (let index = 0; index < count; index++) {
-    const kernel = kernels.kernels[index]!
-    const { rateHz, samples } = levels[kernel.level]!
+    const kernel = kernels.kernels[index]
+    const { rateHz, samples } = levels[kernel.level]
     const centre = Math.round(centreS * rateHz)
     const sum = dot(kernel, kernels.table, samples, centre)
-    const angle = 2 * Math.PI * gridFrequenciesHz[index]! * (zeroS - centre / rateHz)
+    const angle = 2 * Math.PI * gridFrequenciesHz[index] * (zeroS - centre / rateHz)
     const c = Math.cos(angle)
     const s = Math.sin(angle)
     result.re[index] = sum.re * c - sum.im * s

@@ -29,7 +29,7 @@ export const cutImpulse = (options: {
 }): ImpulseResponse => {
   const { level, rateS, delayS, noise } = options
   const { rateHz, samples } = level
-  const longest = longWindow(gridFrequenciesHz[0]!, rateS)
+  const longest = longWindow(gridFrequenciesHz[0], rateS)
   const before = Math.ceil((longest.flatBeforeS + longest.fadeInS + marginS) * rateHz)
   const after = Math.ceil((2 * longestFlatS + marginS) * rateHz)
   const centre = Math.round(delayS * rateHz)
@@ -52,7 +52,7 @@ export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: Swe
   const { size, rateHz } = plan.filter
   const centre = Math.round(impulse.zeroIndex)
   const ring = new Float64Array(size)
-  for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre + size) % size] = impulse.samples[i]!
+  for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre + size) % size] = impulse.samples[i]
   const bins = makeBins(size)
   realFft(size).forward(ring, bins)
   const levels = makeLevels(bins, size, rateHz)
@@ -70,7 +70,7 @@ export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: Swe
   return makeCurve(
     {
       response: advanceGrid(response, gridFrequenciesHz, delayS),
-      relativeNoise: noisePower.map((noise, i) => noise / Math.max(power[i]!, Number.MIN_VALUE)),
+      relativeNoise: noisePower.map((noise, i) => noise / Math.max(power[i], Number.MIN_VALUE)),
       delayS,
       polarity: 1,
     },

@@ -63,7 +63,7 @@ const sweepPower = (spectrum: Float64Array, binHz: number, sweep: SweepSignal): 
   let most = 0
   for (let k = from; k <= to; k++) {
     const weight = sweep.rateS === null ? 1 : k * binHz
-    most = Math.max(most, (spectrum[2 * k]! ** 2 + spectrum[2 * k + 1]! ** 2) * weight)
+    most = Math.max(most, (spectrum[2 * k] ** 2 + spectrum[2 * k + 1] ** 2) * weight)
   }
   return most
 }
@@ -73,7 +73,7 @@ const sweepPower = (spectrum: Float64Array, binHz: number, sweep: SweepSignal): 
  * rings behind the impulse only, and a symmetric fade between the end of the band and the end of the run-out.
  */
 export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
-  const body = sweep.bodies[0]!
+  const body = sweep.bodies[0]
   const spanS = 2 * longestFlatS + harmonicSpanS(sweep.rateS) + quietSpanS
   const size = fftSizeFrom(spanS * sweep.rateHz)
   const bins = makeBins(size)
@@ -85,8 +85,8 @@ export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
   bins[0] = 0
   for (let k = 1; k <= last; k++) {
     const frequencyHz = k * binHz
-    const sr = bins[2 * k]!
-    const si = bins[2 * k + 1]!
+    const sr = bins[2 * k]
+    const si = bins[2 * k + 1]
     const part = (frequencyHz - highFromHz) / (highToHz - highFromHz)
     const high = part <= 0 ? 1 : 0.5 + 0.5 * Math.cos(Math.PI * part)
     const scale = high / (sr * sr + si * si + floor / (sweep.rateS === null ? 1 : frequencyHz))

@@ -39,7 +39,7 @@ export const measureBodies = (options: {
 }) => {
   const { sweep, samples, loopBack, alignment } = options
   const plan = responsePlan(sweep)
-  const bodyLength = sweep.bodies[0]!.endSample - sweep.bodies[0]!.startSample
+  const bodyLength = sweep.bodies[0].endSample - sweep.bodies[0].startSample
   const longest = bodyLength + Math.round(longestTailS * sweep.rateHz)
   const stretches = bodyStretches(sweep, alignment.offsetSamples, samples.length)
   if (stretches.length === 0) return null
@@ -49,9 +49,9 @@ export const measureBodies = (options: {
     )
   const bodies = readAll(samples)
   const { mean, each } = combineBodies(bodies, loopBack ? readAll(loopBack) : null)
-  const first = bodies[0]!
+  const first = bodies[0]
   const impulse = cutImpulse({
-    level: first.levels[0]!,
+    level: first.levels[0],
     rateS: sweep.rateS,
     delayS: first.delayS,
     noise: first.noise,

@@ -1,6 +1,7 @@
 import { BoardwrightError } from '../model/error.ts'
-import { type Finding, isRefused } from '../model/finding.ts'
+import { isRefused } from '../model/finding.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
+import { checkRecording } from './check-recording.ts'
 import { correctCurve } from './correct-curve.ts'
 import { makeCurve } from './curve.ts'
 import { findSweep } from './find-sweep.ts'
@@ -8,12 +9,9 @@ import { gridFrequenciesHz, gridIndexOf1kHz } from './grid.ts'
 import { measureBodies } from './measure-bodies.ts'
 import type { Measurement, MeasureOptions } from './measurement.ts'
 import { measureNoise } from './noise.ts'
-import type { Alignment, RecordingView } from './recording-view.ts'
+import type { Alignment } from './recording-view.ts'
 
 const defaultUncertaintyDb = 0.1
-
-/** The checks of a recording, in the order in which they matter. */
-const recordingChecks: readonly ((view: RecordingView) => Finding[])[] = []
 
 /** Under this score nothing in the recording is the sweep. */
 const leastScore = 0.02
@@ -34,14 +32,14 @@ const pickChannels = ({ recording, channel, loopBackChannel }: MeasureOptions) =
   }
   return {
     channel: chosen,
-    samples: recording.channels[chosen]!,
+    samples: recording.channels[chosen],
     loopBackChannel: loopBackChannel ?? null,
-    loopBack: loopBackChannel === undefined ? null : recording.channels[loopBackChannel]!,
+    loopBack: loopBackChannel === undefined ? null : recording.channels[loopBackChannel],
   }
 }
 
 const gainAt1kHz = (curve: ResponseCurve | null): number | null =>
-  curve?.gainDb[curve.frequencyHz.indexOf(gridFrequenciesHz[gridIndexOf1kHz]!)] ?? null
+  curve?.gainDb[curve.frequencyHz.indexOf(gridFrequenciesHz[gridIndexOf1kHz])] ?? null
 
 const sharpen = (alignment: Alignment, lagS: number, rateHz: number): Alignment => ({
   ...alignment,
@@ -86,21 +84,19 @@ export const measureRecording = (options: MeasureOptions): Measurement => {
   const coarse = sameRate ? findSweep({ sweep, recording: channels.loopBack ?? channels.samples }) : null
   const found = coarse && coarse.score >= leastScore ? measureFound(options, channels, coarse) : null
   const polarity = found?.polarity ?? 1
-  const findings = recordingChecks.flatMap((check) =>
-    check({
-      sweep,
-      recording,
-      ...channels,
-      alignment: found?.alignment ?? coarse,
-      wantedUncertaintyDb: options.wantedUncertaintyDb ?? defaultUncertaintyDb,
-      measured: {
-        curve: found?.curve ?? null,
-        noise: found?.noise ?? null,
-        polarity,
-        impulse: found?.impulse ?? null,
-      },
-    }),
-  )
+  const findings = checkRecording({
+    sweep,
+    recording,
+    ...channels,
+    alignment: found?.alignment ?? coarse,
+    wantedUncertaintyDb: options.wantedUncertaintyDb ?? defaultUncertaintyDb,
+    measured: {
+      curve: found?.curve ?? null,
+      noise: found?.noise ?? null,
+      polarity,
+      impulse: found?.impulse ?? null,
+    },
+  })
   const measurement: Measurement = {
     usable: found !== null && !isRefused(findings),
     findings,

@@ -32,11 +32,11 @@ export const minimumPhase = (logGain: Float64Array): Float64Array => {
   weights ??= makeWeights(count)
   const phase = new Float64Array(count)
   for (let segment = 0; segment + 1 < count; segment++) {
-    const slope = (logGain[segment + 1]! - logGain[segment]!) / stepLog / Math.PI
+    const slope = (logGain[segment + 1] - logGain[segment]) / stepLog / Math.PI
     if (slope === 0) continue
     for (let i = 0; i < count; i++) {
       const away = i <= segment ? segment - i : i - segment - 1
-      phase[i] = phase[i]! + slope * weights[away]!
+      phase[i] = phase[i] + slope * weights[away]
     }
   }
   return phase

@@ -34,7 +34,7 @@ const energyOf = (samples: Float64Array, span: SampleSpan, rateHz: number) => {
   let plain = 0
   let windowEnergy = 0
   for (let i = 0; i < count; i++) {
-    const value = part[i]! - mean
+    const value = part[i] - mean
     const weight = Math.sin((Math.PI * (i + 0.5)) / count) ** 2
     plain += value * value
     windowEnergy += weight * weight
@@ -45,7 +45,7 @@ const energyOf = (samples: Float64Array, span: SampleSpan, rateHz: number) => {
   realFft(size).forward(part, bins)
   let weighted = 0
   for (let k = 1; k <= size / 2; k++) {
-    const power = bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2
+    const power = bins[2 * k] ** 2 + bins[2 * k + 1] ** 2
     weighted += power * aWeighting((k * rateHz) / size) ** 2 * (k === size / 2 ? 1 : 2)
   }
   return { count, plain, weighted: ((weighted / size) * count) / windowEnergy }
@@ -57,7 +57,7 @@ const meanPower = (samples: Float64Array, from: number, to: number): number => {
   const first = Math.max(0, from)
   const end = Math.min(samples.length, to)
   let sum = 0
-  for (let i = first; i < end; i++) sum += samples[i]! ** 2
+  for (let i = first; i < end; i++) sum += samples[i] ** 2
   return end > first ? sum / (end - first) : 0
 }
 
@@ -86,7 +86,7 @@ export const measureNoise = (options: {
     plain += energy.plain
     weighted += energy.weighted
   }
-  const body = sweep.bodies[0]!
+  const body = sweep.bodies[0]
   const signal = meanPower(samples, body.startSample + offsetSamples, body.endSample + offsetSamples)
   const unweightedDbfs = toDbfs(plain / count)
   return {

@@ -13,15 +13,15 @@ const fitLine = (x: readonly number[], y: Float64Array, weight: Float64Array) =>
   let wx = 0
   let wy = 0
   for (let i = 0; i < x.length; i++) {
-    w += weight[i]!
-    wx += weight[i]! * x[i]!
-    wy += weight[i]! * y[i]!
+    w += weight[i]
+    wx += weight[i] * x[i]
+    wy += weight[i] * y[i]
   }
   let wxx = 0
   let wxy = 0
   for (let i = 0; i < x.length; i++) {
-    wxx += weight[i]! * (x[i]! - wx / w) ** 2
-    wxy += weight[i]! * (x[i]! - wx / w) * (y[i]! - wy / w)
+    wxx += weight[i] * (x[i] - wx / w) ** 2
+    wxy += weight[i] * (x[i] - wx / w) * (y[i] - wy / w)
   }
   const slope = wxx > 0 ? wxy / wxx : 0
   return { slope, atZero: w > 0 ? (wy - slope * wx) / w : 0 }
@@ -31,11 +31,11 @@ const fitLine = (x: readonly number[], y: Float64Array, weight: Float64Array) =>
 const excessPhase = (response: ComplexArray, minimum: Float64Array, start: number): Float64Array => {
   const count = minimum.length
   const excess = new Float64Array(count)
-  const raw = (i: number) => Math.atan2(response.im[i]!, response.re[i]!) - minimum[i]!
+  const raw = (i: number) => Math.atan2(response.im[i], response.re[i]) - minimum[i]
   const near = (value: number, target: number) => value - turn * Math.round((value - target) / turn)
   excess[start] = near(raw(start), 0)
-  for (let i = start + 1; i < count; i++) excess[i] = near(raw(i), excess[i - 1]!)
-  for (let i = start - 1; i >= 0; i--) excess[i] = near(raw(i), excess[i + 1]!)
+  for (let i = start + 1; i < count; i++) excess[i] = near(raw(i), excess[i - 1])
+  for (let i = start - 1; i >= 0; i--) excess[i] = near(raw(i), excess[i + 1])
   return excess
 }
 
@@ -58,10 +58,10 @@ export const findPureDelay = (options: {
   const minimum = minimumPhase(power.map((p) => 0.5 * Math.log(Math.max(p, Number.MIN_VALUE))))
   const weight = gridFrequenciesHz.map((f, i) => {
     const usable = f >= fitFromHz && f <= fitToHz ? 1 : 1e-6
-    return (usable * power[i]!) / (power[i]! + 1e4 * noisePower[i]!)
+    return (usable * power[i]) / (power[i] + 1e4 * noisePower[i])
   })
   const weights = Float64Array.from(weight)
-  const start = weights.reduce((best, value, i) => (value > weights[best]! ? i : best), 0)
+  const start = weights.reduce((best, value, i) => (value > weights[best] ? i : best), 0)
   let delayS = options.nearS
   let atZero = 0
   // A second pass unwraps again with the better delay: the first may be a fraction of a millisecond off.

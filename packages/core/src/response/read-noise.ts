@@ -51,9 +51,9 @@ export const readNoise = (options: {
   for (const lagS of quietLags(plan)) {
     const read = readGrid({ kernels, levels, centreS: lagS, zeroS: lagS })
     for (let i = 0; i < count; i++) {
-      const covered = coverage(plan, gridFrequenciesHz[i]!, lagS, stretchS)
-      power[i] = power[i]! + (covered > 0 ? read.re[i]! ** 2 + read.im[i]! ** 2 : 0)
-      weight[i] = weight[i]! + covered
+      const covered = coverage(plan, gridFrequenciesHz[i], lagS, stretchS)
+      power[i] = power[i] + (covered > 0 ? read.re[i] ** 2 + read.im[i] ** 2 : 0)
+      weight[i] = weight[i] + covered
     }
   }
   const smooth = new Float64Array(count)
@@ -62,11 +62,11 @@ export const readNoise = (options: {
     let weights = 0
     for (let j = Math.max(0, i - neighbours); j <= Math.min(count - 1, i + neighbours); j++) {
       // The power grows with frequency under white noise; dividing by it first keeps the average honest at the ends.
-      sum += (power[j]! * kernels.noiseWidthS[i]!) / kernels.noiseWidthS[j]!
-      weights += weight[j]!
+      sum += (power[j] * kernels.noiseWidthS[i]) / kernels.noiseWidthS[j]
+      weights += weight[j]
     }
     if (weights < 1) return null
-    smooth[i] = sum / weights / kernels.noiseWidthS[i]!
+    smooth[i] = sum / weights / kernels.noiseWidthS[i]
   }
   return smooth
 }

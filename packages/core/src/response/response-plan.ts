@@ -31,7 +31,7 @@ const plans = new WeakMap<SweepSignal, ResponsePlan>()
 const makePlan = (sweep: SweepSignal): ResponsePlan => {
   const filter = designInverseFilter(sweep)
   const { rateS } = sweep
-  const body = sweep.bodies[0]!
+  const body = sweep.bodies[0]
   const levels = deconvolve({
     filter,
     samples: sweep.samples,

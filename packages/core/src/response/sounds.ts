@@ -26,7 +26,7 @@ const loudSpans = (samples: Float64Array, rateHz: number, threshold: number): Sa
   for (let start = 0; start < samples.length; start += block) {
     const end = Math.min(samples.length, start + block)
     let loud = false
-    for (let i = start; i < end && !loud; i++) loud = Math.abs(samples[i]!) > threshold
+    for (let i = start; i < end && !loud; i++) loud = Math.abs(samples[i]) > threshold
     if (!loud) continue
     const last = spans.at(-1)
     if (last && start - last.endSample < join) last.endSample = end
@@ -41,7 +41,7 @@ const lengthOf = (span: SampleSpan): number => span.endSample - span.startSample
 const areEqual = (samples: Float64Array, a: SampleSpan, b: SampleSpan, peak: number): boolean => {
   const count = Math.min(lengthOf(a), lengthOf(b))
   for (let i = 0; i < count; i++) {
-    if (Math.abs(samples[a.startSample + i]! - samples[b.startSample + i]!) > 0.01 * peak) return false
+    if (Math.abs(samples[a.startSample + i] - samples[b.startSample + i]) > 0.01 * peak) return false
   }
   return true
 }

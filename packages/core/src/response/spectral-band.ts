@@ -21,12 +21,12 @@ export const spectralBand = (options: {
     const to = Math.round(((f * halfStep) / rateHz) * size)
     if (f > 0.48 * rateHz) return 0
     let sum = 0
-    for (let k = from; k <= to; k++) sum += bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2
+    for (let k = from; k <= to; k++) sum += bins[2 * k] ** 2 + bins[2 * k + 1] ** 2
     return sum / (to - from + 1)
   })
   const least = leastPart * Math.max(...powers)
   return {
-    fromHz: gridFrequenciesHz[powers.findIndex((power) => power >= least)]!,
-    toHz: gridFrequenciesHz[powers.findLastIndex((power) => power >= least)]!,
+    fromHz: gridFrequenciesHz[powers.findIndex((power) => power >= least)],
+    toHz: gridFrequenciesHz[powers.findLastIndex((power) => power >= least)],
   }
 }

@@ -11,7 +11,7 @@ import type { WaveAudio } from './wave-format.ts'
 /** The channel with the most energy: a sweep file may be stereo with one side empty. */
 const loudestChannel = (audio: WaveAudio): Float64Array => {
   const energies = audio.channels.map((samples) => samples.reduce((sum, value) => sum + value * value, 0))
-  return audio.channels[energies.indexOf(Math.max(...energies))]!
+  return audio.channels[energies.indexOf(Math.max(...energies))]
 }
 
 /** The stimulus named by the file's own text, when the samples are indeed that stimulus in the file's resolution. */
@@ -22,7 +22,7 @@ const fromMetadata = (audio: WaveAudio, samples: Float64Array): SweepSignal | nu
   if (made.samples.length !== samples.length) return null
   // One step of the file's resolution, or of single precision.
   const step = audio.sampleFormat.startsWith('pcm') ? 2 ** (1 - audio.bits) : 2 ** -23
-  return made.samples.every((value, i) => Math.abs(value - samples[i]!) <= 1.01 * step) ? { ...made, samples } : null
+  return made.samples.every((value, i) => Math.abs(value - samples[i]) <= 1.01 * step) ? { ...made, samples } : null
 }
 
 interface KnownShape {
@@ -41,7 +41,7 @@ const shapeOf = (samples: Float64Array, body: SampleSpan, rateHz: number): Known
 
 const settingsOf = (audio: WaveAudio, sounds: Sounds, shape: KnownShape, length: number): SweepSettings => {
   const { rateHz } = audio
-  const body = sounds.bodies[0]!
+  const body = sounds.bodies[0]
   const all = [...sounds.bodies, ...sounds.markers]
   const first = Math.min(...all.map((span) => span.startSample))
   const last = Math.max(...all.map((span) => span.endSample))

@@ -5,9 +5,9 @@ export const varianceOf = (samples: Float64Array, from: number, to: number): num
   const count = end - first
   if (count < 32) return null
   let sum = 0
-  for (let i = first; i < end; i++) sum += samples[i]!
+  for (let i = first; i < end; i++) sum += samples[i]
   const mean = sum / count
   let squares = 0
-  for (let i = first; i < end; i++) squares += (samples[i]! - mean) ** 2
+  for (let i = first; i < end; i++) squares += (samples[i] - mean) ** 2
   return squares / (count - 1)
 }

@@ -23,6 +23,6 @@ export const whiteNoise = (options: {
   if (!Number.isFinite(variance)) return new Float64Array(gridFrequenciesHz.length)
   return Float64Array.from(gridFrequenciesHz, (frequencyHz) => {
     const k = Math.min(size / 2, Math.round((frequencyHz * size) / rateHz))
-    return variance * rateHz * (bins[2 * k]! ** 2 + bins[2 * k + 1]! ** 2)
+    return variance * rateHz * (bins[2 * k] ** 2 + bins[2 * k + 1] ** 2)
   })
 }
