@@ -1,7 +1,6 @@
-import { type Board, drawBoard, type Spread } from '../circuit/draw-board.ts'
+import type { Board, Spread } from '../circuit/draw-board.ts'
 import type { Fault } from '../circuit/fault.ts'
 import { RandomSource, seedOf } from '../circuit/random.ts'
-import { simulateRecording } from '../circuit/simulate-recording.ts'
 import type { Product } from '../model/product.ts'
 import type { SweepSignal } from '../response/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave-format.ts'
@@ -26,6 +25,16 @@ export interface SimulatedRigOptions {
 /** Noise of an ordinary sound interface's input, dBFS. Common practice, no source. */
 const usualNoiseDbfs = -98
 
+/** The circuit twin brings the unit library, a second to load: nobody who reads a WAV file shall wait for it. */
+const loadTwin = async () => {
+  const [{ drawBoard }, { simulateRecording }] = await Promise.all([
+    import('../circuit/draw-board.ts'),
+    import('../circuit/simulate-recording.ts'),
+  ])
+  return { drawBoard, simulateRecording }
+}
+type Twin = Awaited<ReturnType<typeof loadTwin>>
+
 /** How often progress is told, ms. */
 const tellEveryMs = 50
 
@@ -39,7 +48,7 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
   const { seed = 1, speed = 1 } = options
   const boards = new Map<string, Board>()
   let runs = 0
-  const boardOf = (serial: string): Board => {
+  const boardOf = (serial: string, { drawBoard }: Twin): Board => {
     const known = boards.get(serial)
     if (known) return known
     const faults = options.faultsOf?.(serial) ?? []
@@ -54,8 +63,11 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       request.signal?.throwIfAborted()
       const beganMs = performance.now()
       request.onProgress?.({ fraction: 0, activity: 'playing the sweep' })
+      const twin = await loadTwin()
+      request.signal?.throwIfAborted()
       runs++
-      const audio = record({ ...options, board: boardOf(request.serial), request, seed: seedOf(seed, `run ${runs}`) })
+      const board = boardOf(request.serial, twin)
+      const audio = record({ ...options, twin, board, request, seed: seedOf(seed, `run ${runs}`) })
       const durationMs = (1000 * request.sweep.samples.length) / request.sweep.rateHz / speed
       await tellProgress(request, { beganMs, durationMs })
       return { audio, origin: `simulated rig, ${request.setting}` }
@@ -75,10 +87,12 @@ async function tellProgress(request: RigRequest, time: { beganMs: number; durati
 }
 
 /** What the interface hands over: full scale held, 24 bits, begun up to a tenth of a second before the sweep. */
-function record(options: SimulatedRigOptions & { board: Board; request: RigRequest; seed: number }): WaveAudio {
+function record(
+  options: SimulatedRigOptions & { twin: Twin; board: Board; request: RigRequest; seed: number },
+): WaveAudio {
   const { product, board, hum, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
   const { rateHz } = request.sweep
-  const samples = simulateRecording({
+  const samples = options.twin.simulateRecording({
     product,
     board,
     setting: request.setting,
