@@ -18,7 +18,7 @@ export async function addSecurityHeaders(app: FastifyInstance): Promise<void> {
         defaultSrc: none,
         scriptSrc: self,
         styleSrc: self,
-        imgSrc: ["'self'", 'data:'],
+        imgSrc: self,
         fontSrc: self,
         connectSrc: self,
         manifestSrc: self,
