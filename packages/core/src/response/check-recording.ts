@@ -1,0 +1,53 @@
+import type { Finding } from '../model/finding.ts'
+import { checkChannels } from './check-channels.ts'
+import { checkClipping } from './check-clipping.ts'
+import { checkDamage } from './check-damage.ts'
+import { checkDcOffset } from './check-dc.ts'
+import { checkFound, notFound } from './check-found.ts'
+import { checkHum } from './check-hum.ts'
+import { checkCutOff, checkTooShort } from './check-length.ts'
+import { checkNoise } from './check-noise.ts'
+import { checkPolarity } from './check-polarity.ts'
+import { checkRate } from './check-rate.ts'
+import { checkSilence } from './check-silence.ts'
+import { checkSlip } from './check-slip.ts'
+import { type PhaseTrack, phaseTrack } from './phase-track.ts'
+import type { RecordingView } from './recording-view.ts'
+import { sweepPhase } from './sweep-phase.ts'
+
+/**
+ * Looks at a recording for everything that would make a verdict from it worthless, and for what is worth knowing.
+ * What makes all further looking meaningless comes first and alone: a wrong rate, a recording shorter than the sweep,
+ * silence, no sweep in it, a sweep cut off. Otherwise every finding is told, the worst kind of damage first.
+ */
+export function checkRecording(view: RecordingView): Finding[] {
+  for (const check of [checkRate, checkTooShort, checkSilence]) {
+    const findings = check(view)
+    if (findings.length > 0) return findings
+  }
+  const tracks = trackBodies(view)
+  const absent = checkFound(view, tracks)
+  if (absent.length > 0) return absent
+  const cut = checkCutOff(view)
+  if (cut.length > 0) return cut
+  if (view.measured.curve === null) return [notFound(view)]
+  return [
+    ...checkChannels(view),
+    ...checkClipping(view, tracks),
+    ...checkDamage(view, tracks),
+    ...checkSlip(view, tracks),
+    ...checkNoise(view),
+    ...checkHum(view),
+    ...checkDcOffset(view),
+    ...checkPolarity(view),
+  ]
+}
+
+/** How the recording follows each sweep; none for a stimulus that is no exponential sweep. */
+function trackBodies({ sweep, samples, alignment }: RecordingView): PhaseTrack[] {
+  const phase = sweepPhase(sweep)
+  if (!phase || !alignment) return []
+  return sweep.bodies.map((body) =>
+    phaseTrack({ phase, samples, bodyStart: body.startSample + alignment.offsetSamples }),
+  )
+}
