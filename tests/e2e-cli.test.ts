@@ -63,12 +63,12 @@ describe('help and mistakes', () => {
       expect(stdout).toMatch(new RegExp(`^  ${name}\\b`, 'm'))
     expect(stdout).toMatch(/Exit codes: 0 .*1 .*2 .*3 /s)
     expect(stdout).toContain('.boardwright')
-    for (const line of stdout.split('\n')) expect([...line].length).toBeLessThanOrEqual(120)
+    for (const line of stdout.split('\n')) expect([...line].length).toBeLessThanOrEqual(80)
   })
 
-  it.each([['sweep'], ['measure'], ['test'], ['reference', 'add'], ['unit', 'list'], ['open']])(
-    '%s %s --help has an explanation and exits 0',
-    async (...words) => {
+  it.each([[['sweep']], [['measure']], [['test']], [['reference', 'add']], [['unit', 'list']], [['open']]])(
+    '%j --help has an explanation and exits 0',
+    async (words) => {
       const { code, stdout } = await run(...words, '--help')
       expect(code).toBe(0)
       expect(stdout).toContain('Usage: boardwright')
@@ -181,7 +181,7 @@ describe('measure', () => {
     expect(code).toBe(0)
     expect(stdout).toMatch(/usable/)
     expect(stdout).toMatch(/Gain at 1 kHz/)
-    expect(stdout).toMatch(/[⠁-⣿]{20}/)
+    expect(stdout).toMatch(/[⠁-⣿]{5}/)
     for (const line of stdout.split('\n')) expect([...line].length).toBeLessThanOrEqual(100)
   })
 
@@ -270,7 +270,7 @@ describe('reference and test', () => {
   it('stores every run under its serial number', async () => {
     const { data } = await json('unit', 'list')
     const states = data.units.map((unit: { serial: string; state: string }) => [unit.serial, unit.state])
-    expect(states).toEqual([
+    expect(states.toSorted()).toEqual([
       ['PLV-0001', 'ready'],
       ['PLV-0002', 'failed'],
       ['PLV-0003', 'untested'],

@@ -18,16 +18,20 @@ import { defaultWorkshopPath } from './workshop-path.ts'
 const help = (context: CommandContext) => `
 The workshop is one file: --file, else BOARDWRIGHT_FILE, else
   ${defaultWorkshopPath(context.env)}
-The station (this bench or desk, for the journal): --station, else BOARDWRIGHT_STATION, else the computer's name.
+The station is the name of this bench in the journal: --station, else
+BOARDWRIGHT_STATION, else the computer's name.
 
 A first session:
-  boardwright sweep --out sweep.wav                      play it through the board, record what comes back
+  boardwright sweep --out sweep.wav
+      play it through the board and record what comes back
   boardwright reference add --setting max=refmax.wav --setting min=refmin.wav
   boardwright test --unit PLV-0001 --setting max=max.wav --setting min=min.wav
-  boardwright open                                       or do it all with one key, at the bench
+  boardwright open
+      or do it all with one key, at the bench
 
-Exit codes: 0 done, pass, or usable; 1 fail, or a check found something; 2 bad input; 3 repeat, or not usable;
-70 a fault of Boardwright itself. With --json every result and every error is one JSON document on standard output.`
+Exit codes: 0 done, pass, or usable; 1 fail, or a check found something;
+2 bad input; 3 repeat, or not usable; 70 a fault of Boardwright itself.
+With --json every result and error is one JSON document on standard output.`
 
 function makeProgram(context: CommandContext): Command {
   return new Command('boardwright')

@@ -39,8 +39,7 @@ const optionOf: Record<string, string> = {
 /** The stimulus of the test plan, where there is a workshop; else the program's own defaults. */
 function defaults(context: CommandContext, productId?: string): { settings: Partial<SweepSettings>; from: string } {
   const path = workshopPath(context)
-  if (!existsSync(path) && productId === undefined && context.file === undefined)
-    return { settings: {}, from: 'the defaults' }
+  if (!existsSync(path) && productId === undefined) return { settings: {}, from: 'the defaults' }
   const workshop = openWorkshop(context)
   try {
     const product = workshop.product(productId)

@@ -7,7 +7,7 @@ export const declareUnit: Declare = (program, attach) => {
   const unit = program.command('unit').summary('look at units')
   const list = unit
     .command('list')
-    .summary('units by serial number')
+    .summary('units, newest change first')
     .addOption(new Option('--state <state>', 'only units in this state').choices(states))
     .option('--search <text>', 'only serial numbers that contain this')
   attach(list, async () => (await import('../actions/unit.ts')).unitList)

@@ -36,10 +36,13 @@ export interface FinishedTest {
   judgedInMs: number
 }
 
+/** The simulated rig computes for a while before it waits; the screen shall show first what is going on. */
+const timeToDraw = () => new Promise((resolve) => setTimeout(resolve, 40))
+
 /** The stimulus is kept: making it and its inverse anew for every unit would delay each verdict. */
 const stimuli = new WeakMap<Product, SweepSignal>()
 
-function stimulusOf(product: Product): SweepSignal {
+export function stimulusOf(product: Product): SweepSignal {
   const sweep = stimuli.get(product) ?? makeSweep(product.testPlan.stimulus)
   stimuli.set(product, sweep)
   return sweep
@@ -65,6 +68,7 @@ export async function runTest(request: RunTest): Promise<FinishedTest> {
   let endedAt = 0
   for (const [index, setting] of testPlan.settings.entries()) {
     update(index, { state: 'running' })
+    await timeToDraw()
     const { audio, origin } = await rig.run({
       serial,
       setting,
