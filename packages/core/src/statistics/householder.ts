@@ -58,6 +58,25 @@ export function rotate(factorisation: Factorisation, values: ArrayLike<number>):
   return turned
 }
 
+/** Undoes the turn of `rotate`, in a new array. */
+export function rotateBack(factorisation: Factorisation, turned: ArrayLike<number>): Float64Array {
+  const values = Float64Array.from(turned)
+  for (let j = factorisation.columns - 1; j >= 0; j--) reflect(factorisation.reflections[j]!, values, j)
+  return values
+}
+
+/** Solves the transposed triangle. */
+export function forwardSubstitute(factorisation: Factorisation, values: ArrayLike<number>): Float64Array {
+  const { columns, triangle } = factorisation
+  const solution = new Float64Array(columns)
+  for (let i = 0; i < columns; i++) {
+    let rest = values[i]!
+    for (let j = 0; j < i; j++) rest -= triangle[i]![j]! * solution[j]!
+    solution[i] = rest / triangle[i]![i]!
+  }
+  return solution
+}
+
 /** Solves the triangle for a turned right-hand side. */
 export function backSubstitute(factorisation: Factorisation, turned: ArrayLike<number>): Float64Array {
   const { columns, triangle } = factorisation

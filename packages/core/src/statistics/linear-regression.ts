@@ -2,9 +2,8 @@ import { BoardwrightError } from '../model/error.ts'
 import { requireValues } from './check-argument.ts'
 import { compensatedSum } from './exact-sum.ts'
 import { fProbability } from './f-distribution.ts'
-import { backSubstitute, factorise, inverseDiagonal, rotate } from './householder.ts'
+import { leastSquares } from './least-squares.ts'
 import { summarise } from './mean-and-deviation.ts'
-import { exactResiduals } from './residuals.ts'
 
 /** A fitted linear model. */
 export interface LinearFit {
@@ -22,9 +21,8 @@ export interface LinearFit {
 }
 
 /**
- * Least squares by orthogonal factorisation with scaled columns, refined with residuals in doubled precision.
- * Source: Golub and Van Loan, "Matrix Computations", 5.3; refinement after Bjorck, "Numerical Methods for Least Squares
- * Problems", 2.9.2.
+ * Linear regression by least squares (see leastSquares), with the usual figures.
+ * Source: NIST/SEMATECH e-Handbook 4.4.3.1; Draper and Smith, "Applied Regression Analysis".
  * @param options.predictors one list per predictor, each as long as the response
  * @param options.intercept whether a constant is fitted too
  * Throws `bad-argument` for too few values or predictors that depend on each other.
@@ -40,21 +38,12 @@ export function fitLinear(options: {
   if (columns.length === 0 || degreesOfFreedom < 1) {
     throw new BoardwrightError('bad-argument', 'A fit needs a predictor and more values than coefficients.')
   }
-  const { scaled, scales } = scaleColumns(columns)
-  const factorisation = factorise(scaled)
-  const solution = new Float64Array(columns.length)
-  let residuals: Float64Array = response
-  for (let pass = 0; pass < 4; pass++) {
-    const step = backSubstitute(factorisation, rotate(factorisation, residuals))
-    for (let j = 0; j < step.length; j++) solution[j]! += step[j]!
-    residuals = exactResiduals({ response, columns: scaled, coefficients: solution })
-  }
-  const variances = inverseDiagonal(factorisation)
+  const { coefficients, residuals, variances } = leastSquares({ response, columns })
   const residualSumOfSquares = compensatedSum(residuals, (r) => r * r)
   const residualStandardDeviation = Math.sqrt(residualSumOfSquares / degreesOfFreedom)
   return {
-    coefficients: Array.from(solution, (c, j) => c / scales[j]!),
-    standardErrors: Array.from(variances, (v, j) => (Math.sqrt(v) * residualStandardDeviation) / scales[j]!),
+    coefficients: Array.from(coefficients),
+    standardErrors: Array.from(variances, (v) => Math.sqrt(v) * residualStandardDeviation),
     residuals,
     residualSumOfSquares,
     residualStandardDeviation,
@@ -76,12 +65,6 @@ function designColumns(options: {
     return Float64Array.from(predictor)
   })
   return options.intercept ? [new Float64Array(options.rows).fill(1), ...columns] : columns
-}
-
-/** Columns divided by a power of two near their length, which rounds nothing. */
-function scaleColumns(columns: readonly Float64Array[]): { scaled: Float64Array[]; scales: number[] } {
-  const scales = columns.map((column) => 2 ** Math.round(Math.log2(Math.hypot(...column) || 1)))
-  return { scales, scaled: columns.map((column, j) => column.map((x) => x / scales[j]!)) }
 }
 
 function explained(options: {

@@ -14,8 +14,9 @@ export function normalDensity(z: number): number {
 
 /** Probability beyond z >= 2 by the continued fraction of Abramowitz and Stegun 26.2.14. */
 function farTail(z: number): number {
+  // The fraction converges like exp(-z sqrt(8 terms)).
   let fraction = 0
-  for (let k = 150; k >= 1; k--) fraction = k / (z + fraction)
+  for (let k = Math.ceil(12 + 240 / (z * z)); k >= 1; k--) fraction = k / (z + fraction)
   return normalDensity(z) / (z + fraction)
 }
 

@@ -132,11 +132,6 @@ test.each(reference.d3)('standard deviation of the range of %d normal values', (
   expectNear(s.rangeMoments(sampleSize!).standardDeviation, d3!, tight)
 })
 
-test.each(reference.rangeProbability)('range of %d normal values up to %d', (sampleSize, range, wanted) => {
-  // The studentised range with 1e7 degrees of freedom stands in for the range: equal to about 1e-7.
-  expectNear(s.rangeProbability({ sampleSize: sampleSize!, range: range! }), wanted!, 1e-6)
-})
-
 test('published constants: d2(5) = 2.326, d3(5) = 0.8641, quoted to four digits by ISO 7870-2 and ASTM E2587', () => {
   expect(s.rangeMoments(5).mean).toBeCloseTo(2.326, 3)
   expect(s.rangeMoments(5).standardDeviation).toBeCloseTo(0.8641, 4)
