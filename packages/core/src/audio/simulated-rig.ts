@@ -18,6 +18,8 @@ export interface SimulatedRigOptions {
   /** Noise of the interface, dBFS. */
   noiseDbfs?: number
   hum?: { hz: number; levelDbfs: number }
+  /** False takes the op-amps as linear, which is quicker and the same at a level that is far from clipping. */
+  clip?: boolean
   /** How many times faster than a real rig: 1 takes as long as the sweep does, Infinity does not wait. */
   speed?: number
 }
@@ -90,7 +92,7 @@ async function tellProgress(request: RigRequest, time: { beganMs: number; durati
 function record(
   options: SimulatedRigOptions & { twin: Twin; board: Board; request: RigRequest; seed: number },
 ): WaveAudio {
-  const { product, board, hum, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
+  const { product, board, hum, clip, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
   const { rateHz } = request.sweep
   const samples = options.twin.simulateRecording({
     product,
@@ -100,6 +102,7 @@ function record(
     rateHz,
     noiseDbfs,
     hum,
+    clip,
     seed,
   })
   const fullScale = 2 ** 23

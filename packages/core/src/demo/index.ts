@@ -1,0 +1,3 @@
+// The demo workshop: invented maker, invented boards, real work.
+export { demoFaultsOf, demoSeed, demoSerialToTest } from './demo-boards.ts'
+export { type DemoWorkshop, type DemoWorkshopOptions, makeDemoWorkshop } from './demo-workshop.ts'

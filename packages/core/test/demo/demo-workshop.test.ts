@@ -1,0 +1,38 @@
+import { join } from 'node:path'
+import { expect, test } from 'vitest'
+import { demoFaultsOf, demoSeed } from '../../src/demo/demo-boards.ts'
+import { makeDemoWorkshop } from '../../src/demo/demo-workshop.ts'
+import { openStore } from '../../src/store/open-store.ts'
+import { makeWorkshop } from '../../src/workshop/make-workshop.ts'
+import { temporaryFolder } from '../store/temporary-folder.ts'
+
+test('the demo has a history, a unit to test, and a check finds nothing in it', { timeout: 300_000 }, async () => {
+  const file = join(temporaryFolder(), 'demo.boardwright')
+  const fractions: number[] = []
+  const now = new Date('2026-03-20T16:00:00.000Z')
+  const demo = await makeDemoWorkshop({ file, now, onProgress: (progress) => fractions.push(progress.fraction) })
+  expect(fractions.at(-1)).toBe(1)
+  expect(fractions).toEqual([...fractions].sort((a, b) => a - b))
+
+  const workshop = makeWorkshop({ store: openStore(file), station: 'desk' })
+  expect(workshop.check()).toMatchObject({ ok: true, findings: [], unitsChecked: 8, runsChecked: 8 })
+  expect(workshop.nextToTest()).toMatchObject({ serial: demo.serialToTest, state: 'untested' })
+  expect(workshop.summary().unitsByState).toMatchObject({ ready: 6, failed: 1, untested: 1 })
+  expect(workshop.unit('PLV-0003').runs.map((run) => run.verdict)).toEqual(['pass', 'repeat'])
+  const [failed] = workshop.unit('PLV-0005').runs
+  expect(failed.verdict).toBe('fail')
+  expect(demoFaultsOf('PLV-0005').length).toBe(1)
+  expect(workshop.currentReference()?.settings.map((s) => [s.setting, s.runs])).toEqual([
+    ['max', 4],
+    ['min', 4],
+    ['centre', 4],
+  ])
+  // The history lies before the demo was made, in order.
+  const times = workshop.journalSince(0).map((entry) => entry.at)
+  expect(times).toEqual([...times].sort())
+  expect(times.at(-1)! < now.toISOString()).toBe(true)
+  expect(demoSeed).toBeGreaterThan(0)
+  workshop.close()
+
+  await expect(makeDemoWorkshop({ file })).rejects.toMatchObject({ code: 'file-not-writable' })
+})
