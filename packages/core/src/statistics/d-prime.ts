@@ -20,8 +20,8 @@ export function yesNoSensitivity(options: { hitRate: number; falseAlarmRate: num
 
 /**
  * Share of correct answers an unbiased listener of a given sensitivity reaches in an A/B/X test.
- * Source: Macmillan and Creelman, "Detection Theory", chapter 9, from memory: `independent` (A, B and X each compared
- * with a criterion) or `differencing` (X compared with A and with B).
+ * Source: Macmillan and Creelman, "Detection Theory", chapter 9, from memory: `independent` (A compared with B, X with the
+ * middle between them) or `differencing` (X compared with A and with B).
  */
 export function abxShareCorrect(options: { dPrime: number; model: 'independent' | 'differencing' }): number {
   const divisors = { independent: { pair: Math.SQRT2, x: 2 }, differencing: { pair: Math.SQRT2, x: Math.sqrt(6) } }

@@ -1,7 +1,7 @@
 import { requirePositive } from './check-argument.ts'
 
 /** Half of ln(2 pi). */
-export const halfLogTwoPi = 0.5 * Math.log(2 * Math.PI)
+const halfLogTwoPi = 0.5 * Math.log(2 * Math.PI)
 
 /** From here on eight terms of Stirling's series are exact to a double. */
 const seriesStart = 15

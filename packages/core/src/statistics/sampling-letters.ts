@@ -25,7 +25,10 @@ const largestLots = [
   Number.POSITIVE_INFINITY,
 ]
 
-/** One letter per range of lot sizes. Source: MIL-STD-105E (1989), table I. */
+/**
+ * One letter per range of lot sizes. Source: MIL-STD-105E (1989), table I; level II was compared with a printed table, the
+ * other levels are from memory.
+ */
 const letterRows: Record<InspectionLevel, string> = {
   'S-1': 'AAAABBBBCCCCDDD',
   'S-2': 'AAABBBCCCDDDEEE',
