@@ -2,7 +2,7 @@ import { defineConfig } from 'tsup'
 
 // Dependencies stay outside the bundle, so that a command loads only what it uses (Ink only for `open`).
 export default defineConfig({
-  entry: { main: 'src/main.ts' },
+  entry: { main: 'src/main.ts', 'simulated-rig-worker': 'src/simulated-rig-worker.ts' },
   format: ['esm'],
   target: 'node20',
   clean: true,

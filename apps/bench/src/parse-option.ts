@@ -25,6 +25,20 @@ export const parseWhole =
     return value
   }
 
+export interface FaultText {
+  kind: string
+  designator: string
+  value?: string
+}
+
+/** Collects `--fault KIND:DESIGNATOR[=VALUE]`. */
+export function collectFault(text: string, before: readonly FaultText[] = []): FaultText[] {
+  const match = /^([a-z-]+):([A-Za-z0-9]+)(?:=(.+))?$/.exec(text)
+  if (!match) throw new InvalidArgumentError('Write kind, colon and part, such as open:C8 or value:C9=33nF.')
+  const [, kind, designator, value] = match
+  return [...before, { kind, designator, value }]
+}
+
 export interface SettingFile {
   setting: string
   path: string

@@ -2,29 +2,70 @@ import { existsSync, statSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { BoardwrightError, type Product } from '@boardwright/core'
 import { makeSimulatedRig, makeWatchedFolder, type RigDriver } from '@boardwright/core/audio'
+import type { Fault } from '@boardwright/core/circuit'
+import { demoFaults } from './demo-faults.ts'
+import type { FaultText } from './parse-option.ts'
 import { UsageError } from './report-error.ts'
+import { makeBackgroundRig } from './session/background-rig.ts'
 
 export interface RigChoice {
   rig: 'simulated' | 'folder'
   folder?: string
   seed?: number
+  /** Faults that every simulated board has. */
+  fault?: FaultText[]
   /** How many times faster than a real rig the simulated one is. */
-  speed?: number
+  speed: number
 }
 
-/** The rig driver that was asked for, and what it is in words. Errors: file-not-readable (folder). */
-export async function chooseRig(choice: RigChoice, product: Product): Promise<{ rig: RigDriver; label: string }> {
-  if (choice.rig === 'folder') {
-    if (choice.folder === undefined)
-      throw new UsageError('--rig folder needs --folder PATH: the folder where recordings are dropped.')
-    const folder = resolve(choice.folder)
-    if (!existsSync(folder) || !statSync(folder).isDirectory())
-      throw new BoardwrightError('file-not-readable', `${folder} is no folder.`)
-    return { rig: makeWatchedFolder({ folder }), label: `recordings dropped in ${folder}` }
-  }
+export interface ChosenRig {
+  rig: RigDriver
+  /** What the rig is, in words. */
+  label: string
+  close: () => void
+}
+
+function watchedFolder(choice: RigChoice): ChosenRig {
+  if (choice.folder === undefined)
+    throw new UsageError('--rig folder needs --folder PATH: the folder where recordings are dropped.')
+  if (choice.seed !== undefined || choice.fault !== undefined)
+    throw new UsageError('--seed and --fault belong to --rig simulated.')
+  const folder = resolve(choice.folder)
+  if (!existsSync(folder) || !statSync(folder).isDirectory())
+    throw new BoardwrightError('file-not-readable', `${folder} is no folder.`)
+  return { rig: makeWatchedFolder({ folder }), label: `recordings dropped in ${folder}`, close: () => {} }
+}
+
+/** Faults from the command line. Errors: bad-argument. */
+async function readFaults(texts: readonly FaultText[]): Promise<Fault[]> {
+  const { Fault } = await import('@boardwright/core/circuit')
+  return texts.map((text) => {
+    const parsed = Fault.safeParse(text)
+    if (parsed.success) return parsed.data
+    const example = 'such as open:C8, short:R7 or value:C9=33nF'
+    throw new BoardwrightError(
+      'bad-argument',
+      `--fault ${text.kind}:${text.designator} is no fault of a part, ${example}.`,
+    )
+  })
+}
+
+/**
+ * The rig driver that was asked for. Errors: file-not-readable (folder), bad-argument (fault).
+ * @param options.inBackground compute the simulated rig in a thread of its own, for a screen that must not stand still
+ */
+export async function chooseRig(
+  choice: RigChoice,
+  options: { product: Product; inBackground: boolean },
+): Promise<ChosenRig> {
+  if (choice.rig === 'folder') return watchedFolder(choice)
   if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
-  return {
-    rig: makeSimulatedRig({ product, seed: choice.seed, speed: choice.speed }),
-    label: 'computed boards; no real board is measured',
-  }
+  const { product, inBackground } = options
+  const { seed, speed } = choice
+  const everyBoard = choice.fault && (await readFaults(choice.fault))
+  const label = 'computed boards; no real board is measured'
+  const faultsOf = (serial: string) => everyBoard ?? demoFaults[serial] ?? []
+  if (!inBackground) return { rig: makeSimulatedRig({ product, seed, speed, faultsOf }), label, close: () => {} }
+  const rig = makeBackgroundRig({ product, seed, speed, everyBoard, faults: demoFaults })
+  return { rig, label, close: rig.close }
 }

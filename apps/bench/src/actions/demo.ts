@@ -3,6 +3,7 @@ import { BoardwrightError, type Product } from '@boardwright/core'
 import { makeSimulatedRig, type RigDriver } from '@boardwright/core/audio'
 import type { SettingRecording, Workshop } from '@boardwright/core/workshop'
 import { type CommandContext, note, print, printJson } from '../command-context.ts'
+import { demoFaults } from '../demo-faults.ts'
 import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
 import { runTest, stimulusOf } from '../session/run-test.ts'
@@ -44,7 +45,11 @@ export function demo(context: CommandContext) {
     workshop.addReference({ recordings: await recordReference(product), note: 'Demo: simulated reference board' })
     for (const serial of [...tested, ...waiting]) workshop.registerUnit({ serial })
     note(context, `Testing ${tested.length} units on the simulated rig ...`)
-    await testUnits(workshop, product, makeSimulatedRig({ product, speed: Number.POSITIVE_INFINITY }))
+    await testUnits(
+      workshop,
+      product,
+      makeSimulatedRig({ product, speed: Number.POSITIVE_INFINITY, faultsOf: (serial) => demoFaults[serial] ?? [] }),
+    )
     if (context.json) printJson(context, { workshop: workshop.file, ...workshop.summary() })
     else
       print(

@@ -21,10 +21,10 @@ export function open(context: CommandContext, options: OpenOptions) {
     throw new UsageError('The bench needs a terminal.', 'Without one, use "boardwright test" with --setting or --rig.')
   return withWorkshop(context, { create: true }, async (workshop) => {
     const product = workshop.product(options.product)
-    const { rig, label } = await chooseRig(options, product)
+    const { rig, label, close } = await chooseRig(options, { product, inBackground: true })
     prepareEnvironment(process.env)
     const { showBench } = await import('../show-bench.tsx')
-    await showBench({ workshop, product, rig, rigLabel: label })
+    await showBench({ workshop, product, rig, rigLabel: label }).finally(close)
     print(context, `The bench is closed; everything is stored in ${workshop.file}.`)
     return exitCode.ok
   })

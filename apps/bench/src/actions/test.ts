@@ -11,7 +11,7 @@ import { runTest } from '../session/run-test.ts'
 import { channelOf, readSettingFiles, type Side } from '../setting-recordings.ts'
 import { reasonLines, verdictWords } from '../text/verdict-words.ts'
 
-export interface TestOptions extends Omit<RigChoice, 'rig'> {
+export interface TestOptions extends Omit<RigChoice, 'rig' | 'speed'> {
   unit?: string
   next?: boolean
   setting?: SettingFile[]
@@ -41,10 +41,8 @@ function serialOf(workshop: Workshop, options: TestOptions): string {
 
 async function onRig(context: CommandContext, workshop: Workshop, options: TestOptions): Promise<RecordedTestRun> {
   const product = workshop.product(options.product)
-  const { rig, label } = await chooseRig(
-    { ...options, rig: options.rig ?? 'simulated', speed: Number.POSITIVE_INFINITY },
-    product,
-  )
+  const choice = { ...options, rig: options.rig ?? 'simulated', speed: Number.POSITIVE_INFINITY }
+  const { rig, label } = await chooseRig(choice, { product, inBackground: false })
   note(context, `Rig: ${label}`)
   const serial = serialOf(workshop, options)
   let said = ''

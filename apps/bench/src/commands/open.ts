@@ -1,5 +1,5 @@
 import { Option } from 'commander'
-import { parsePositive, parseWhole } from '../parse-option.ts'
+import { collectFault, parsePositive, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 export const declareOpen: Declare = (program, attach) => {
@@ -17,6 +17,7 @@ export const declareOpen: Declare = (program, attach) => {
     .option('--folder <path>', 'the folder that is watched; recordings are named SERIAL-SETTING.wav')
     .option('--product <id>', 'product, where there is more than one')
     .option('--seed <n>', 'draws other simulated boards', parseWhole({ least: 0, most: 2 ** 31 }))
+    .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or value:C9=33nF', collectFault)
     .option('--speed <factor>', 'how many times faster than a real rig the simulated one is', parsePositive, 4)
     .addHelpText(
       'after',

@@ -1,5 +1,5 @@
 import { Option } from 'commander'
-import { collectSettingFile, parseWhole } from '../parse-option.ts'
+import { collectFault, collectSettingFile, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 export const declareTest: Declare = (program, attach) => {
@@ -12,6 +12,7 @@ export const declareTest: Declare = (program, attach) => {
     .addOption(new Option('--rig <rig>', 'have a rig record instead of giving files').choices(['simulated', 'folder']))
     .option('--folder <path>', 'the folder that --rig folder watches for SERIAL-SETTING.wav')
     .option('--seed <n>', 'draws other boards on the simulated rig', parseWhole({ least: 0, most: 2 ** 31 }))
+    .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or value:C9=33nF', collectFault)
     .option('--sweep <file>', 'WAV file that was played; without it, the stimulus of the test plan')
     .option('--product <id>', 'product of a unit not seen before, where there is more than one')
     .addOption(new Option('--loop-back <side>', 'channel with the stimulus looped back').choices(['left', 'right']))

@@ -1,0 +1,34 @@
+import { parentPort, workerData } from 'node:worker_threads'
+import { isBoardwrightError, makeSweep, type SweepSettings, type SweepSignal } from '@boardwright/core'
+import { makeSimulatedRig } from '@boardwright/core/audio'
+import type { RigAnswer, RigQuestion, RigWorkerData } from './session/background-rig.ts'
+
+// The simulated rig in a thread of its own: it computes for a good part of a second, and the screen must not stand still.
+const { product, seed, faults, everyBoard } = workerData as RigWorkerData
+const rig = makeSimulatedRig({
+  product,
+  seed,
+  speed: Number.POSITIVE_INFINITY,
+  faultsOf: (serial) => everyBoard ?? faults[serial] ?? [],
+})
+
+let kept: { key: string; sweep: SweepSignal } | undefined
+function sweepOf(settings: SweepSettings): SweepSignal {
+  const key = JSON.stringify(settings)
+  if (kept?.key !== key) kept = { key, sweep: makeSweep(settings) }
+  return kept.sweep
+}
+
+async function answer({ id, serial, setting, settings }: RigQuestion): Promise<RigAnswer> {
+  try {
+    return { id, recording: await rig.run({ serial, setting, sweep: sweepOf(settings) }) }
+  } catch (error) {
+    if (!isBoardwrightError(error)) throw error
+    const { code, message, remedy } = error
+    return { id, error: { code, message, remedy } }
+  }
+}
+
+parentPort?.on('message', (question: RigQuestion) => {
+  void answer(question).then((reply) => parentPort?.postMessage(reply))
+})
