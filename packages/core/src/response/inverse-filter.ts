@@ -74,7 +74,9 @@ const sweepPower = (spectrum: Float64Array, binHz: number, sweep: SweepSignal): 
  */
 export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
   const body = sweep.bodies[0]
-  const spanS = 2 * longestFlatS + harmonicSpanS(sweep.rateS) + quietSpanS
+  // The whole body's length of positive lags: what a recorder or a simulation folds over at half the rate stands there.
+  const bodyS = (body.endSample - body.startSample) / sweep.rateHz
+  const spanS = Math.max(2 * longestFlatS, bodyS) + harmonicSpanS(sweep.rateS) + quietSpanS
   const size = fftSizeFrom(spanS * sweep.rateHz)
   const bins = makeBins(size)
   realFft(size).forward(foldInto(sweep.samples, body.startSample, body.endSample, size), bins)

@@ -42,7 +42,7 @@ export const shortWindow = (frequencyHz: number, rateS: number | null): Measurin
   linearWindow({ behind: shortCycles, before: shortCyclesBefore }, frequencyHz, rateS)
 
 /**
- * The window for harmonic `order` at its own frequency: at most half-way to the neighbouring harmonics' impulses, which
+ * The window for harmonic `order` at its own frequency: it fades out before the neighbouring harmonics' impulses, which
  * stand L ln((k + 1) / k) before and L ln(k / (k - 1)) behind.
  */
 export const harmonicWindow = (frequencyHz: number, rateS: number, order: number): MeasuringWindow => {
@@ -51,10 +51,10 @@ export const harmonicWindow = (frequencyHz: number, rateS: number, order: number
   const beforeS = shortCyclesBefore / frequencyHz + extraS
   const afterS = shortCycles / frequencyHz + extraS
   return {
-    fadeInS: Math.min(beforeS, 0.25 * gapBeforeS),
-    flatBeforeS: Math.min(beforeS, 0.2 * gapBeforeS),
-    flatAfterS: Math.min(afterS, 0.25 * gapAfterS),
-    fadeOutS: Math.min(afterS, 0.25 * gapAfterS),
+    fadeInS: Math.min(beforeS, 0.35 * gapBeforeS),
+    flatBeforeS: Math.min(beforeS, 0.3 * gapBeforeS),
+    flatAfterS: Math.min(afterS, 0.35 * gapAfterS),
+    fadeOutS: Math.min(afterS, 0.35 * gapAfterS),
   }
 }
 

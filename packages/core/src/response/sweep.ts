@@ -10,7 +10,7 @@ export const markerDurationS = 0.02
 const markerFromHz = 500
 const markerToHz = 8000
 /** The part of run-in and run-out taken by the fade; the rest is at full level, clear of the band's edge. */
-const fadePart = 0.75
+const fadePart = 0.5
 
 /** Raised-cosine rise from 0 to 1 while `part` goes from 0 to 1. */
 const rise = (part: number): number => (part <= 0 ? 0 : part >= 1 ? 1 : 0.5 - 0.5 * Math.cos(Math.PI * part))
