@@ -43,6 +43,8 @@ const change = (circuit: Circuit, element: CircuitElement, fault: PartFault, num
     case 'open':
       return element.kind === 'op-amp' ? deaden(circuit, element) : inSeries(circuit, element, openOhm, number)
     case 'short':
+      // Which two pins? That is a bridge between nodes.
+      if (element.kind === 'op-amp') throw impossible(fault, element)
       return withParts(circuit, [resistor(`ZS${number}`, ends, shortOhm)])
     case 'leak':
       return withParts(circuit, [resistor(`ZL${number}`, ends, fault.value)])

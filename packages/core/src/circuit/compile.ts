@@ -19,7 +19,7 @@ import { makeRunner, type ProgramRunner } from './run-program.ts'
  * `output` the output voltage; `voltages` those of all unknown nodes; `adjoint` the same, then the output voltage for a unit
  * current into each of them; `factors` the factored matrix, for as many right-hand sides as wanted (see `inverse.ts`).
  */
-export type ProgramKind = 'output' | 'voltages' | 'adjoint' | 'factors'
+export type ProgramKind = 'output' | 'voltages' | 'adjoint' | 'drives' | 'factors'
 
 export type Program = { run: ProgramRunner; stride: number }
 
@@ -72,7 +72,7 @@ const compileTopology = (netlist: Netlist, values: Float64Array, generate?: bool
   const program = (kind: ProgramKind): Program => {
     const found = programs.get(kind)
     if (found) return found
-    const outputs = scalarsOf(elimination.program, outputsOf(elimination, kind))
+    const outputs = scalarsOf(elimination.program, outputsOf(equations, elimination, kind))
     const made = { run: makeRunner(elimination.program, outputs, { generate }), stride: outputs.length }
     programs.set(kind, made)
     return made
@@ -80,10 +80,17 @@ const compileTopology = (netlist: Netlist, values: Float64Array, generate?: bool
   return { netlist, equations, order, elimination, program, shares, primitives: fill }
 }
 
-const outputsOf = (elimination: Elimination, kind: ProgramKind) => {
+const outputsOf = (equations: Equations, elimination: Elimination, kind: ProgramKind) => {
   if (kind === 'output') return [writeLastVoltage(elimination)]
   if (kind === 'voltages') return writeVoltages(elimination)
   if (kind === 'adjoint') return [...writeVoltages(elimination), ...writeAdjoint(elimination)]
+  if (kind === 'drives') {
+    const voltages = writeVoltages(elimination)
+    const { list, indexOf, outputIndex } = equations
+    return [outputIndex, ...list.amplifiers.map((a) => indexOf.get(a.output))].map((i) =>
+      i === undefined ? {} : voltages[i],
+    )
+  }
   const { inversePivots, multipliers, upper } = elimination
   return inversePivots.flatMap((inverse, k) => [
     inverse,

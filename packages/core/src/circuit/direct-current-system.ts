@@ -14,7 +14,9 @@ type Junction = { element: Of<'diode'> | Of<'zener'>; law: (forwardV: number) =>
 /** Conductance to ground that gives a node between two capacitors a voltage, S. */
 const leastConductanceS = 1e-13
 /** Largest change of a voltage in one step of the search, V. */
-const longestStepV = 1
+const longestStepV = 3
+/** Drive beyond which an op-amp's output no longer moves. */
+const mostDrive = 1e4
 
 /** The direct-current equations of a circuit and the voltages found so far. */
 export class DirectCurrentSystem {
@@ -24,6 +26,8 @@ export class DirectCurrentSystem {
   private readonly unknowns: string[]
   private readonly row: Map<string, number>
   private readonly v: Float64Array
+  /** Where on its characteristic each op-amp stands. */
+  private readonly drive = new Map<string, number>()
   private readonly amplifiers: OperationalAmplifierElement[]
   private readonly junctions: Junction[]
   private readonly netlist: Netlist
@@ -48,11 +52,10 @@ export class DirectCurrentSystem {
   /**
    * One step of Newton's method.
    *
-   * @param gainLimit largest gain an op-amp may have yet
    * @param caution share of a step that is taken at most
    * @returns the largest change of a voltage the step asked for, V
    */
-  step(gainLimit: number, caution: number): number {
+  step(caution: number): number {
     const n = this.unknowns.length
     const a = new Float64Array(n * n)
     const b = new Float64Array(n)
@@ -64,17 +67,13 @@ export class DirectCurrentSystem {
       const { currentA, conductanceS } = law(forwardV)
       this.stampConductance(a, b, anode, cathode, conductanceS, currentA - conductanceS * forwardV)
     }
-    for (const amplifier of this.amplifiers) this.stampAmplifier(a, b, amplifier, gainLimit)
+    for (const amplifier of this.amplifiers) this.stampAmplifier(a, b, amplifier)
     if (!solveDense(a, b)) return Number.POSITIVE_INFINITY
     let largest = 0
     for (let i = 0; i < n; i++) largest = Math.max(largest, Math.abs(b[i] - this.v[i]))
     const share = Math.min(caution, longestStepV / largest)
     for (let i = 0; i < n; i++) this.v[i] += share * (b[i] - this.v[i])
-    return largest
-  }
-
-  get greatestGain(): number {
-    return Math.max(0, ...this.amplifiers.map((a) => this.value(`${a.designator}.openLoopGain`)))
+    return Math.max(largest, this.moveDrives())
   }
 
   nodeVoltages(): Record<string, number> {
@@ -93,9 +92,9 @@ export class DirectCurrentSystem {
     return this.amplifiers.map((amplifier) => {
       const { designator, supplyNodes } = amplifier
       const { lowV, highV, middleV, spanV } = outputSwing(amplifier, this.at(supplyNodes[0]), this.at(supplyNodes[1]))
-      const { e } = this.internalVoltage(amplifier, Number.POSITIVE_INFINITY)
+      const { e } = this.internalVoltage(amplifier)
       const saturated = spanV === 0 || Math.abs(e - middleV) > stuckShare * spanV
-      return { designator, outputV: this.at(amplifier.nodes[2]), lowV, highV, saturated }
+      return { designator, outputV: this.at(amplifier.nodes[2]), internalV: e, lowV, highV, saturated }
     })
   }
 
@@ -119,9 +118,7 @@ export class DirectCurrentSystem {
     for (const amplifier of this.amplifiers) {
       const [positive, negative] = amplifier.supplyNodes
       count(positive, negative, this.quiescent(amplifier).currentA)
-      const out =
-        this.outputConductance(amplifier) *
-        (this.internalVoltage(amplifier, Number.POSITIVE_INFINITY).e - this.at(amplifier.nodes[2]))
+      const out = this.outputConductance(amplifier) * (this.internalVoltage(amplifier).e - this.at(amplifier.nodes[2]))
       count(out > 0 ? positive : negative, amplifier.nodes[2], out)
     }
     return sum
@@ -179,15 +176,48 @@ export class DirectCurrentSystem {
     return 1 / Math.max(1e-3, this.value(`${designator}.outputResistance`))
   }
 
-  /** The voltage behind the output resistance and its slopes against input difference and the two supplies. */
-  private internalVoltage(amplifier: OperationalAmplifierElement, gainLimit: number) {
-    const [plus, minus] = amplifier.nodes
+  /**
+   * The voltage behind the output resistance at the present point of its characteristic, with its slopes against the input
+   * difference and the two supplies.
+   */
+  private internalVoltage(amplifier: OperationalAmplifierElement) {
     const swing = outputSwing(amplifier, this.at(amplifier.supplyNodes[0]), this.at(amplifier.supplyNodes[1]))
     const span = Math.max(swing.spanV, 1e-3)
-    const gain = Math.min(gainLimit, this.value(`${amplifier.designator}.openLoopGain`))
-    const { value, slope } = softLimit((gain * (this.at(plus) - this.at(minus))) / span)
-    // The middle of the swing is where a real output stage rests with its inputs equal.
-    return { e: swing.middleV + span * value, gain: gain * slope, high: (1 + value) / 2, low: (1 - value) / 2 }
+    const gain = this.value(`${amplifier.designator}.openLoopGain`)
+    const drive = this.drive.get(amplifier.designator) ?? 0
+    const { value, slope } = softLimit(drive)
+    return {
+      // The middle of the swing is where a real output stage rests with its inputs equal.
+      e: swing.middleV + span * value,
+      gain: gain * slope,
+      high: (1 + value) / 2,
+      low: (1 - value) / 2,
+      differenceV: (drive * span) / gain,
+      span,
+    }
+  }
+
+  /**
+   * Moves each op-amp along its characteristic towards the drive that the new voltages ask for (1 is where the output would
+   * reach its limit). From one side to the other it stops in the middle: there the characteristic has its slope, and the
+   * next step knows where to go.
+   *
+   * @returns the largest change of an output that is still to come, V
+   */
+  private moveDrives(): number {
+    let largest = 0
+    for (const amplifier of this.amplifiers) {
+      const { designator, nodes } = amplifier
+      const { span } = this.internalVoltage(amplifier)
+      const gain = this.value(`${designator}.openLoopGain`)
+      const asked = Math.max(-mostDrive, Math.min(mostDrive, (gain * (this.at(nodes[0]) - this.at(nodes[1]))) / span))
+      const now = this.drive.get(designator) ?? 0
+      const crosses = asked * now < 0 && Math.abs(now) > 1 && Math.abs(asked) > 1
+      const next = crosses ? 0 : asked
+      largest = Math.max(largest, span * Math.abs(softLimit(next).value - softLimit(now).value))
+      this.drive.set(designator, next)
+    }
+    return largest
   }
 
   private quiescent(amplifier: OperationalAmplifierElement) {
@@ -198,18 +228,18 @@ export class DirectCurrentSystem {
     return { currentA: full * t, conductanceS: Math.max(full * 2 * (1 - t * t), 1e-12), supplyV }
   }
 
-  private stampAmplifier(a: Float64Array, b: Float64Array, amplifier: OperationalAmplifierElement, gainLimit: number) {
+  private stampAmplifier(a: Float64Array, b: Float64Array, amplifier: OperationalAmplifierElement) {
     const [plus, minus, output] = amplifier.nodes
     const [positive, negative] = amplifier.supplyNodes
     const g = this.outputConductance(amplifier)
-    const { e, gain, high, low } = this.internalVoltage(amplifier, gainLimit)
+    const { e, gain, high, low, differenceV } = this.internalVoltage(amplifier)
     const slopes = [
       [plus, gain],
       [minus, -gain],
       [positive, high],
       [negative, low],
     ] as const
-    const constant = e - slopes.reduce((sum, [node, k]) => sum + k * this.at(node), 0)
+    const constant = e - gain * differenceV - high * this.at(positive) - low * this.at(negative)
     const rail = e > this.at(output) ? positive : negative
     // The current into the load comes out of one rail: the same terms with the opposite sign stand there.
     for (const [node, sign] of [

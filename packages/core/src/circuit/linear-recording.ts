@@ -1,10 +1,10 @@
 import type { ControlPositions } from '../model/circuit.ts'
-import { makeBins, powerOfTwoFrom, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
 import type { Netlist } from './netlist.ts'
 import { type ComplexCurve, responseOf } from './response.ts'
 
 /** Time left for the circuit to calm down before the transform wraps round, s: several times the bias network's. */
-const settleS = 3
+export const settleS = 3
 
 /**
  * Sends a signal through the exact small-signal response of a circuit.
@@ -20,7 +20,7 @@ export const linearRecording = (options: {
   rateHz: number
 }): Float64Array => {
   const { input, rateHz } = options
-  const size = powerOfTwoFrom(input.length + settleS * rateHz)
+  const size = fftSizeFrom(input.length + settleS * rateHz)
   const response = responseOf({ ...options, frequencyHz: binFrequencies(size, rateHz) })
   return filterByResponse(input, response, size)
 }
@@ -34,13 +34,13 @@ export const filterByResponse = (input: Float64Array, response: ComplexCurve, si
   const fft = realFft(size)
   const bins = makeBins(size)
   fft.forward(input, bins)
-  for (let k = 0; k < bins.re.length; k++) {
-    const { re, im } = response
+  const { re, im } = response
+  for (let k = 0; k <= size / 2; k++) {
     // The first and the last bin of a real signal are real.
     const turn = k === 0 || k === size / 2 ? 0 : im[k]
-    const x = bins.re[k]
-    bins.re[k] = x * re[k] - bins.im[k] * turn
-    bins.im[k] = x * turn + bins.im[k] * re[k]
+    const x = bins[2 * k]
+    bins[2 * k] = x * re[k] - bins[2 * k + 1] * turn
+    bins[2 * k + 1] = x * turn + bins[2 * k + 1] * re[k]
   }
   const whole = new Float64Array(size)
   fft.inverse(bins, whole)

@@ -39,7 +39,11 @@ export const outputNoiseOf = (options: {
   const { run, stride } = circuit.program('adjoint')
   const records = new Float64Array(stride * omega.length)
   run(primitives, omega, records, 0)
-  const transfer = (node: string) => adjointOf(records, stride, omega.length, equations.indexOf.get(node))
+  const solution = (node: string) => adjointOf(records, stride, omega.length, equations.indexOf.get(node))
+  // An ideal output takes any current without moving; its row of the equations is the op-amp's law, not a current balance.
+  const ideal = new Set(equations.list.amplifiers.filter((a) => a.gOut < 0).map((a) => a.output))
+  const transfer = (node: string) =>
+    ideal.has(node) ? adjointOf(records, stride, omega.length, undefined) : solution(node)
   const contributions: NoiseContribution[] = []
   equations.list.branches.forEach(({ designator, role, from, to }, k) => {
     // Between the inputs of an op-amp there is no resistor, and a diode's noise is not thermal.
@@ -68,7 +72,7 @@ export const outputNoiseOf = (options: {
   function voltageNoise(designator: string, noiseVoltage: number): Float64Array {
     const amplifier = equations.list.amplifiers.find((a) => a.designator === designator)
     if (!amplifier) return new Float64Array(omega.length)
-    const out = transfer(amplifier.output)
+    const out = solution(amplifier.output)
     const { gOut, inverseGain, tau, tau2 } = amplifier
     return omega.map((w, i) => {
       const gain =

@@ -9,18 +9,23 @@ export type OperatingPoint = {
   nodeV: Record<string, number>
   /** Current that each supply gives, A, by designator. */
   supplyCurrentA: Record<string, number>
-  amplifiers: { designator: string; outputV: number; lowV: number; highV: number; saturated: boolean }[]
+  amplifiers: {
+    designator: string
+    outputV: number
+    /** Voltage behind the output resistance, V; `lowV` and `highV` are its limits. */
+    internalV: number
+    lowV: number
+    highV: number
+    saturated: boolean
+  }[]
   /** The value vector for small signals around this point: diodes' conductances, and no gain where an output is stuck. */
   values: Float64Array
   /** False when the search did not settle: the figures are then the best found. */
   settled: boolean
 }
 
-/** Steps by which the op-amps are woken up: from a gain of 1 the search finds its way, and doubling keeps it on the way. */
-const wakeUp = Array.from({ length: 24 }, (_, i) => 2 ** i)
-
 /**
- * Finds the direct voltages and currents of a circuit by Newton's method, waking the op-amps' gain step by step.
+ * Finds the direct voltages and currents of a circuit by Newton's method.
  *
  * @param options `values` (the nominal ones), `positions` of the controls
  */
@@ -32,8 +37,7 @@ export const operatingPointOf = (options: {
   const { netlist, positions } = options
   const values = options.values ?? netlist.nominal
   const system = new DirectCurrentSystem(netlist, values, positions)
-  for (const gainLimit of wakeUp) if (gainLimit < system.greatestGain) settle(system, gainLimit, 1e-3)
-  const settled = settle(system, Number.POSITIVE_INFINITY, 1e-6)
+  const settled = settle(system)
   return {
     nodeV: system.nodeVoltages(),
     supplyCurrentA: system.supplyCurrents(),
@@ -43,12 +47,10 @@ export const operatingPointOf = (options: {
   }
 }
 
-/** @param withinV largest change of a voltage that counts as none, V */
-const settle = (system: DirectCurrentSystem, gainLimit: number, withinV: number): boolean => {
+const settle = (system: DirectCurrentSystem): boolean => {
   for (let round = 0; round < 300; round++) {
     // A search that goes to and fro between two stuck outputs comes to rest when it takes smaller steps.
-    const change = system.step(gainLimit, round < 30 ? 1 : round < 90 ? 0.3 : 0.08)
-    if (change < withinV) return true
+    if (system.step(round < 60 ? 1 : 0.3) < 1e-6) return true
   }
   return false
 }

@@ -77,12 +77,19 @@ export const fillPrimitives = (
   return into
 }
 
-/** d primitive / d ln(value) of the parameter it is made from, for sensitivities. */
-export const primitiveSlope = (primitive: Primitive, values: Float64Array, share: number): number => {
-  const value = values[primitive.parameter]
-  if (primitive.rule === 'inverse') return -1 / value
-  if (primitive.rule === 'same') return value
-  if (primitive.rule === 'time') return -1 / (2 * Math.PI * value)
-  const track = Math.max(leastTrackOhm, values[primitive.end] + share * value)
-  return (-share * value) / track ** 2
+/** How much a primitive changes per unit of ln(value) of each parameter it is made from. */
+export const primitiveSlopes = (
+  { rule, parameter, end }: Primitive,
+  values: Float64Array,
+  share: number,
+): { parameter: number; slope: number }[] => {
+  const value = values[parameter]
+  if (rule === 'inverse') return [{ parameter, slope: -1 / value }]
+  if (rule === 'same') return [{ parameter, slope: value }]
+  if (rule === 'time') return [{ parameter, slope: -1 / (2 * Math.PI * value) }]
+  const track = Math.max(leastTrackOhm, values[end] + share * value)
+  return [
+    { parameter, slope: (-share * value) / track ** 2 },
+    { parameter: end, slope: -values[end] / track ** 2 },
+  ]
 }

@@ -1,7 +1,7 @@
 import type { ControlPositions } from '../model/circuit.ts'
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
-import { makeBins, powerOfTwoFrom, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
 import type { Board } from './draw-board.ts'
 import { largeSignal } from './large-signal.ts'
 import { linearRecording } from './linear-recording.ts'
@@ -86,7 +86,7 @@ type NoiseOptions = Parameters<typeof linearRecording>[0] & { random: RandomSour
 /** White noise shaped to the circuit's noise density. */
 const addBoardNoise = (output: Float64Array, options: NoiseOptions) => {
   const { rateHz, random } = options
-  const size = powerOfTwoFrom(output.length)
+  const size = fftSizeFrom(output.length)
   const points = 60
   const top = Math.log(rateHz / 2)
   const frequencyHz = Array.from({ length: points + 1 }, (_, i) => Math.exp((top * i) / points))
@@ -95,14 +95,14 @@ const addBoardNoise = (output: Float64Array, options: NoiseOptions) => {
   const fft = realFft(size)
   const bins = makeBins(size)
   fft.forward(white, bins)
-  for (let k = 0; k < bins.re.length; k++) {
+  for (let k = 0; k <= size / 2; k++) {
     const place = Math.min(points, Math.max(0, (points * Math.log(Math.max(1, (k * rateHz) / size))) / top))
     const below = Math.min(points - 1, Math.floor(place))
     const at = density[below] + (place - below) * (density[below + 1] - density[below])
     // A density of d V/√Hz over half the rate is what white noise of d·√(rate/2) r.m.s. has.
     const scale = at * Math.sqrt(rateHz / 2)
-    bins.re[k] *= scale
-    bins.im[k] *= scale
+    bins[2 * k] *= scale
+    bins[2 * k + 1] *= scale
   }
   fft.inverse(bins, white)
   for (let i = 0; i < output.length; i++) output[i] += white[i]

@@ -29,21 +29,21 @@ export const termValue = ({ form, slots }: Term, primitives: Float64Array, omega
   if (form === 'conductance') return { re: v[0], im: 0 }
   if (form === 'capacitance') return { re: 0, im: omega * v[0] }
   if (form === 'one') return { re: 1, im: 0 }
-  if (form === 'series-rl') return inverse({ re: v[1], im: omega * v[0] })
+  if (form === 'series-rl') return inverseOf({ re: v[1], im: omega * v[0] })
   if (form === 'series-rc') {
     const x = omega * v[0]
-    return times({ re: 0, im: x }, inverse({ re: 1, im: x * v[1] }))
+    return product({ re: 0, im: x }, inverseOf({ re: 1, im: x * v[1] }))
   }
   const [inverseGain, tau, tau2] = form === 'transconductance' ? v.slice(1) : v
-  const whole = times({ re: inverseGain, im: omega * tau }, { re: 1, im: omega * tau2 })
-  return form === 'inverse-gain' ? whole : times({ re: v[0], im: 0 }, inverse(whole))
+  const whole = product({ re: inverseGain, im: omega * tau }, { re: 1, im: omega * tau2 })
+  return form === 'inverse-gain' ? whole : product({ re: v[0], im: 0 }, inverseOf(whole))
 }
 
-const times = (a: ComplexNumber, b: ComplexNumber): ComplexNumber => ({
+export const product = (a: ComplexNumber, b: ComplexNumber): ComplexNumber => ({
   re: a.re * b.re - a.im * b.im,
   im: a.re * b.im + a.im * b.re,
 })
-const inverse = ({ re, im }: ComplexNumber): ComplexNumber => {
+export const inverseOf = ({ re, im }: ComplexNumber): ComplexNumber => {
   const d = re * re + im * im
   return { re: re / d, im: -im / d }
 }
