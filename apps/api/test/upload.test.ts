@@ -48,8 +48,8 @@ describe('recordings of a unit, sent as a form', () => {
   })
 
   it('ask for a repeat, and store that, when a recording is silent', async () => {
-    const sound = Buffer.from(good)
-    const silent = Buffer.concat([sound.subarray(0, 100), Buffer.alloc(sound.length - 100)])
+    const { samples, rateHz } = makeSweep(server.product.testPlan.stimulus)
+    const silent = Buffer.from(writeWave({ rateHz, channels: [samples.map(() => 0)], format: 'pcm24' }))
     const { reply } = await post({ serial: 'PLV-0003', 'setting.max': silent, 'setting.min': good })
     const added = AddedTestRun.parse(reply.json())
     expect(added.run.verdict).toBe('repeat')
