@@ -31,10 +31,12 @@ export function checkRecording(view: RecordingView): Finding[] {
   const cut = checkCutOff(view)
   if (cut.length > 0) return cut
   if (view.measured.curve === null) return [notFound(view)]
+  const clipping = checkClipping(view, tracks)
   return [
     ...checkChannels(view),
-    ...checkClipping(view, tracks),
-    ...checkDamage(view, tracks),
+    ...clipping,
+    // Cut tops are runs of equal samples, and repeat themselves.
+    ...(clipping.length > 0 ? [] : checkDamage(view, tracks)),
     ...checkSlip(view, tracks),
     ...checkNoise(view),
     ...checkHum(view),

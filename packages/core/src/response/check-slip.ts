@@ -18,7 +18,7 @@ const leastMatch = 0.9
  * Clocks of player and recorder may differ by 50 parts in a million (two interfaces), which is no fault of this check;
  * a little more than that, and one sample of rounding, is no slip.
  */
-export const clockTolerance = 60e-6
+const clockTolerance = 60e-6
 const roundingSamples = 2
 
 /** Blocks this far under the loudest are in the noise, or deep in a stop-band. */
@@ -72,9 +72,13 @@ function byTracks(view: RecordingView, tracks: readonly PhaseTrack[]): FoundSlip
   const silent = silentSpans(sweep, alignment.offsetSamples, samples.length)
   const noiseRms = silent.length > 0 ? Math.min(...silent.map((span) => rmsOf(samples, span))) : 0
   for (const [k, track] of tracks.entries()) {
+    const { frequencyHz, phaseRad, phaseUncertaintyRad: uncertaintyRad } = track
     const highest = track.amplitude.reduce((a, b) => Math.max(a, b), 0)
     const slip = findSlip({
-      readings: [blockPhases(track), blockPhases(track, excessPhase(track))],
+      readings: [
+        blockPhases({ frequencyHz, phaseRad, uncertaintyRad }),
+        blockPhases({ frequencyHz, phaseRad: excessPhase(track), uncertaintyRad }),
+      ],
       isLoud: (block) => track.amplitude[block] > loudShare * highest,
       rateHz,
       limits: limitsAt(rateHz),

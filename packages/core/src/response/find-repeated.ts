@@ -15,7 +15,7 @@ const furthestLag = 8192
 const leastSteps = 32
 /** Without noise, a block must differ from its neighbour a cycle away by this many steps at least. */
 const tellingSteps = 4
-const hashBits = 18
+const hashBits = 16
 
 /**
  * Finds an exact repeat of a block of samples within a sweep: a buffer that was played or stored twice. Noise makes such

@@ -42,8 +42,9 @@ export function judgeMirror(options: {
   const mean = weightedMean(raw, uncertainty)
   const productDb = raw.map((p) => p - mean)
   const frequencyHz = kept.map((i) => options.frequencyHz[i])
+  const guardOfOne = guardBandDb({ confidence: plan.confidence, uncertaintiesDb: [1] })
   const decisions = productDb.map((valueDb, i) => {
-    const guardDb = guardBandDb({ confidence: plan.confidence, uncertaintiesDb: [uncertainty[i]] })
+    const guardDb = guardOfOne * uncertainty[i]
     return { guardDb, ...decideValue({ valueDb, lowerDb: -limitDb, upperDb: limitDb, guardDb }) }
   })
   const verdict = decisions.length === 0 ? 'repeat' : gravest(decisions.map((d) => d.verdict))

@@ -43,11 +43,15 @@ export function judgeCurve(options: {
       upperDb: compared.upperDb[i],
       guardDb: compared.guardDb[i],
     })
-    return compared.uncertain[i] ? { ...decision, verdict: 'repeat' } : decision
+    // It has a reason of its own, and belongs to no stretch.
+    return compared.uncertain[i] ? { ...decision, verdict: 'pass' } : decision
   })
   const stretches = findStretches({ setting: band.setting, ...compared, deviationDb: judged, decisions })
-  const reasons = stretches.map((stretch) => stretchReason(stretch, band.compare))
-  reasons.push(...uncertaintyReasons({ setting: band.setting, plan, ...compared }))
+  const reasons = uncertaintyReasons({ setting: band.setting, plan, ...compared })
+  // Where nothing can be decided, every point is a close call, and one sentence says so.
+  const undecidable = reasons.some((reason) => reason.code === 'near-limit')
+  const told = stretches.filter((stretch) => stretch.verdict === 'fail' || !undecidable)
+  reasons.push(...told.map((stretch) => stretchReason(stretch, band.compare)))
   if (!bandIsCovered({ band, frequencyHz: compared.frequencyHz })) reasons.push(notCovered(band, curve))
   const { uncertain: _, ...arrays } = compared
   return {
@@ -69,6 +73,7 @@ function compareCurves(options: Parameters<typeof judgeCurve>[0]) {
   const uncertaintyDb = index.map((i) =>
     Math.hypot(curve.uncertaintyDb[i], ofReference.uncertaintyDb[i], plan.rigUncertaintyDb),
   )
+  const guardOfOne = guardBandDb({ confidence: plan.confidence, uncertaintiesDb: [1] })
   const levelDifferenceDb = weightedMean(deviationDb, uncertaintyDb)
   return {
     frequencyHz: pick(limits.frequencyHz),
@@ -77,7 +82,7 @@ function compareCurves(options: Parameters<typeof judgeCurve>[0]) {
     deviationDb,
     alignedDeviationDb: deviationDb.map((d) => d - levelDifferenceDb),
     levelDifferenceDb,
-    guardDb: uncertaintyDb.map((u) => guardBandDb({ confidence: plan.confidence, uncertaintiesDb: [u] })),
+    guardDb: uncertaintyDb.map((u) => guardOfOne * u),
     uncertain: index.map((i) => counts[i] && curve.uncertaintyDb[i] > plan.wantedUncertaintyDb),
   }
 }

@@ -1,5 +1,3 @@
-import type { PhaseTrack } from './phase-track.ts'
-
 /** What straight lines through the phases on both sides of one block say about a step in it. */
 export interface PhaseStep {
   frequencyHz: number
@@ -18,6 +16,9 @@ export interface BlockPhases {
   frequencyHz: Float64Array
   phaseRad: Float64Array
   uncertaintyRad: Float64Array
+  /** The turn from the block before, as a vector as long as it is certain. */
+  turnRe: Float64Array
+  turnIm: Float64Array
 }
 
 /** Blocks on each side that a line needs. */
@@ -28,12 +29,22 @@ const phaseFloorRad = 0.004
 /** An angle within -pi to pi. */
 export const wrapped = (rad: number): number => rad - 2 * Math.PI * Math.round(rad / (2 * Math.PI))
 
-/** The phases of a track with their uncertainties. */
-export const blockPhases = (track: PhaseTrack, phaseRad: Float64Array = track.phaseRad): BlockPhases => ({
-  frequencyHz: track.frequencyHz,
-  phaseRad,
-  uncertaintyRad: track.phaseUncertaintyRad.map((u) => Math.hypot(u, phaseFloorRad)),
-})
+/** Phases made ready for looking at steps. */
+export function blockPhases(
+  phases: Pick<BlockPhases, 'frequencyHz' | 'phaseRad' | 'uncertaintyRad'>,
+  floorRad = phaseFloorRad,
+): BlockPhases {
+  const { frequencyHz, phaseRad } = phases
+  const uncertaintyRad = phases.uncertaintyRad.map((u) => Math.hypot(u, floorRad))
+  const turnRe = new Float64Array(phaseRad.length)
+  const turnIm = new Float64Array(phaseRad.length)
+  for (let k = 1; k < phaseRad.length; k++) {
+    const weight = 1 / (uncertaintyRad[k] ** 2 + uncertaintyRad[k - 1] ** 2)
+    turnRe[k] = weight * Math.cos(phaseRad[k] - phaseRad[k - 1])
+    turnIm[k] = weight * Math.sin(phaseRad[k] - phaseRad[k - 1])
+  }
+  return { frequencyHz, phaseRad, uncertaintyRad, turnRe, turnIm }
+}
 
 /**
  * Looks for a step of phase and delay within one block: the block itself is left out, so that it does not matter where in
@@ -111,14 +122,12 @@ function fitLine(options: LineOptions) {
 
 /** Phase per hertz from block to block, as the angle of the mean turn: no unwrapping needed. */
 function typicalSlope({ phases, from, to }: LineOptions): number {
-  const { frequencyHz, phaseRad, uncertaintyRad } = phases
+  const { frequencyHz, turnRe, turnIm } = phases
   let re = 0
   let im = 0
   for (let k = from + 1; k < to; k++) {
-    const turn = phaseRad[k] - phaseRad[k - 1]
-    const w = 1 / (uncertaintyRad[k] ** 2 + uncertaintyRad[k - 1] ** 2)
-    re += w * Math.cos(turn)
-    im += w * Math.sin(turn)
+    re += turnRe[k]
+    im += turnIm[k]
   }
   return (Math.atan2(im, re) * (to - 1 - from)) / (frequencyHz[to - 1] - frequencyHz[from])
 }

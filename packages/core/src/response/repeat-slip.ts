@@ -1,5 +1,5 @@
 import { findSlip } from './find-slip.ts'
-import { type BlockPhases, wrapped } from './phase-step.ts'
+import { type BlockPhases, blockPhases, wrapped } from './phase-step.ts'
 import type { PhaseTrack } from './phase-track.ts'
 
 /** What two repeats differ in: the board cancels out, so the limits can be tight. */
@@ -7,6 +7,8 @@ const limits = { leastSamples: 16, leastJumpRad: 0.05, delayFromHz: 400 }
 /** Clocks may drift by this share between two repeats; see the check of the markers. */
 const clockTolerance = 60e-6
 const roundingSamples = 8
+/** No bend of a response is left in a difference, only rounding, rad. */
+const floorRad = 0.002
 /** Blocks count where the phase is known at least this well, rad. */
 const knownRad = 0.2
 
@@ -23,11 +25,14 @@ export function findRepeatSlip(options: {
 }): { lostSamples: number; atSample: number } | null {
   const { first, second, rateHz, distanceSamples } = options
   if (first.frequencyHz.length !== second.frequencyHz.length || first.frequencyHz.length === 0) return null
-  const phases: BlockPhases = {
-    frequencyHz: first.frequencyHz,
-    phaseRad: second.phaseRad.map((p, k) => wrapped(p - first.phaseRad[k])),
-    uncertaintyRad: second.phaseUncertaintyRad.map((u, k) => Math.hypot(u, first.phaseUncertaintyRad[k], 0.002)),
-  }
+  const phases = blockPhases(
+    {
+      frequencyHz: first.frequencyHz,
+      phaseRad: second.phaseRad.map((p, k) => wrapped(p - first.phaseRad[k])),
+      uncertaintyRad: second.phaseUncertaintyRad.map((u, k) => Math.hypot(u, first.phaseUncertaintyRad[k])),
+    },
+    floorRad,
+  )
   const known = (block: number) => phases.uncertaintyRad[block] < knownRad
   const slip = findSlip({ readings: [phases], isLoud: known, rateHz, limits })
   if (slip) return { lostSamples: slip.lostSamples, atSample: second.atSample[slip.block] }
