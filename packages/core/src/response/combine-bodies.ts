@@ -2,6 +2,7 @@ import type { BodyResponse } from './body-response.ts'
 import type { ComplexArray } from './complex-grid.ts'
 import { advanceGrid, divideGrid, powerOfGrid } from './complex-grid.ts'
 import { gridFrequenciesHz } from './grid.ts'
+import { findPureDelay } from './pure-delay.ts'
 
 /** A response without its pure delay, with the noise of each point as a part of the response's power. */
 export interface CombinedResponse {
@@ -22,15 +23,23 @@ const withoutDelay = (body: BodyResponse): CombinedResponse => {
   return { response, relativeNoise, delayS: body.delayS, polarity: body.polarity }
 }
 
-/** Response over loop-back: interface colour and latency drop out, the noise of both stays. */
+/**
+ * Response over loop-back: interface colour and latency drop out, the noise of both stays. The delay is looked for once
+ * more in what remains, since each channel's own is a little off where its gain still changes at the ends of the band.
+ */
 const overLoopBack = (body: BodyResponse, loopBack: BodyResponse): CombinedResponse => {
   const a = withoutDelay(body)
   const b = withoutDelay(loopBack)
+  const response = divideGrid(a.response, b.response)
+  const relativeNoise = a.relativeNoise.map((noise, i) => noise + b.relativeNoise[i])
+  const power = powerOfGrid(response)
+  const noisePower = relativeNoise.map((noise, i) => noise * power[i])
+  const rest = findPureDelay({ response, nearS: 0, noisePower })
   return {
-    response: divideGrid(a.response, b.response),
-    relativeNoise: a.relativeNoise.map((noise, i) => noise + b.relativeNoise[i]),
-    delayS: a.delayS - b.delayS,
-    polarity: a.polarity === b.polarity ? 1 : -1,
+    response: advanceGrid(response, gridFrequenciesHz, rest.delayS),
+    relativeNoise,
+    delayS: a.delayS - b.delayS + rest.delayS,
+    polarity: rest.polarity,
   }
 }
 
