@@ -60,22 +60,28 @@ export function samplingPlan(options: {
   }
 }
 
-function followArrows(
-  start: number,
-  column: number,
-  severity: InspectionSeverity,
-): { letter: number; acceptanceNumber: number } {
+interface Cell {
+  letter: number
+  acceptanceNumber: number
+}
+
+/** The plan of a cell, or the one its arrow points at; at the ends of the table the only plan lies the other way. */
+function followArrows(start: number, column: number, severity: InspectionSeverity): Cell {
   const { first, numbers, lastLetter } = diagonals[severity]
   const last = codeLetters.indexOf(lastLetter)
-  let letter = start
-  for (let step = 0; step < 2 * codeLetters.length; step++) {
+  const entryOf = (letter: number): number | 'up' | 'down' => {
     const place = letter + column - first
     const end = numbers.length - (letter > longRows ? 2 : 0)
-    const entry = place < 0 ? 'down' : place >= end ? 'up' : numbers[place]!
-    if (typeof entry === 'number') return { letter, acceptanceNumber: entry }
-    // At the ends of the table the only plan there is lies the other way.
-    const down = entry === 'down' ? letter < last : letter === 0
-    letter += down ? 1 : -1
+    return place < 0 ? 'down' : place >= end ? 'up' : numbers[place]!
   }
-  throw new BoardwrightError('bad-argument', 'The tables hold no plan for this lot and quality limit.')
+  const seek = (step: 1 | -1): Cell | undefined => {
+    for (let letter = start; letter >= 0 && letter <= last; letter += step) {
+      const entry = entryOf(letter)
+      if (typeof entry === 'number') return { letter, acceptanceNumber: entry }
+    }
+    return undefined
+  }
+  const cell = entryOf(start) === 'up' ? (seek(-1) ?? seek(1)) : (seek(1) ?? seek(-1))
+  if (!cell) throw new BoardwrightError('bad-argument', 'The tables hold no plan for this lot and quality limit.')
+  return cell
 }
