@@ -20,6 +20,8 @@ export interface SimulatedRigOptions {
   hum?: { hz: number; levelDbfs: number }
   /** False takes the op-amps as linear, which is quicker and the same at a level that is far from clipping. */
   clip?: boolean
+  /** False leaves out the noise of the board's own parts, which is quicker; the interface's stays. */
+  boardNoise?: boolean
   /** How many times faster than a real rig: 1 takes as long as the sweep does, Infinity does not wait. */
   speed?: number
 }
@@ -92,7 +94,7 @@ async function tellProgress(request: RigRequest, time: { beganMs: number; durati
 function record(
   options: SimulatedRigOptions & { twin: Twin; board: Board; request: RigRequest; seed: number },
 ): WaveAudio {
-  const { product, board, hum, clip, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
+  const { product, board, hum, clip, boardNoise, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
   const { rateHz } = request.sweep
   const samples = options.twin.simulateRecording({
     product,
@@ -103,6 +105,7 @@ function record(
     noiseDbfs,
     hum,
     clip,
+    boardNoise,
     seed,
   })
   const fullScale = 2 ** 23

@@ -29,8 +29,11 @@ export interface DemoWorkshop {
 
 const referenceRuns = 4
 const dayMs = 86_400_000
-/** Does not wait for sweeps to be played; at the plan's level the op-amps are far from clipping. */
-const atOnce = { seed: demoSeed, speed: Number.POSITIVE_INFINITY, clip: false }
+/**
+ * Quick: does not wait for sweeps to be played; at the plan's level the op-amps are far from clipping; the interface's
+ * noise stands for that of the board too.
+ */
+const atOnce = { seed: demoSeed, speed: Number.POSITIVE_INFINITY, clip: false, boardNoise: false, noiseDbfs: -94 }
 
 /**
  * Makes the demo workshop: Fernhollow Audio and its preamp Plover, a reference of four runs a setting, units with test

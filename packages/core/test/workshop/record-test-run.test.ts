@@ -132,6 +132,27 @@ test.each(['reserved', 'shipped', 'scrapped', 'building', 'rework'])('a %s unit 
   expect(workshop.lastSeq()).toBe(before)
 })
 
+test('a unit that is promised while its recording is measured is not moved', () => {
+  const workshop = referencedWorkshop()
+  workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: good })
+  const before = workshop.lastSeq()
+  // The recording is looked at after the unit was found testable, before the run is written: then another program acts.
+  const meanwhile = good.map(({ audio, ...rest }) => ({
+    ...rest,
+    get audio() {
+      const other = new Database(workshop.file)
+      other.exec("UPDATE unit SET state = 'reserved'")
+      other.close()
+      return audio
+    },
+  }))
+  expect(() => workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: meanwhile })).toThrow(
+    expect.objectContaining({ code: 'unit-not-testable' }),
+  )
+  expect(workshop.lastSeq()).toBe(before)
+  expect(workshop.unit('PLV-0001')).toMatchObject({ unit: { state: 'reserved' }, runs: [{ verdict: 'pass' }] })
+})
+
 test.each([
   ['a serial number that cannot be', { serial: 'PLV 0001!' }, 'bad-serial'],
   ['an empty serial number', { serial: '' }, 'bad-serial'],
