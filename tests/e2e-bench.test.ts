@@ -1,13 +1,14 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
 import { command, runCommand } from './command-run.ts'
 import { openTmux, type TmuxTerminal } from './tmux-terminal.ts'
 
 // The built bench in a real terminal (tmux), on a demo workshop and the simulated rig.
 const folder = mkdtempSync(join(tmpdir(), 'boardwright-tmux-'))
-const workshop = join(folder, 'demo.boardwright')
+const demo = join(folder, 'demo.boardwright')
+let workshop = ''
 let terminal: TmuxTerminal | undefined
 
 const open = (size: { columns: number; rows: number }, env: Record<string, string> = {}, more = '') => {
@@ -22,9 +23,15 @@ const open = (size: { columns: number; rows: number }, env: Record<string, strin
 const units = async () => JSON.parse((await runCommand(['unit', 'list', '--json', '--file', workshop])).stdout).units
 
 beforeAll(async () => {
-  const made = await runCommand(['demo', '--file', workshop])
+  const made = await runCommand(['demo', '--file', demo])
   expect(made.code, made.stderr).toBe(0)
 }, 300_000)
+let copies = 0
+beforeEach(() => {
+  copies++
+  workshop = join(folder, `copy-${copies}.boardwright`)
+  copyFileSync(demo, workshop)
+})
 afterEach(() => {
   terminal?.close()
   terminal = undefined
@@ -67,7 +74,7 @@ describe.each([
 
 describe('colour is not needed', () => {
   it('NO_COLOR: no colour at all, and a fault is still a FAIL plate with its reason', async () => {
-    const bench = open({ columns: 80, rows: 24 }, { NO_COLOR: '1' }, '--fault open:C8')
+    const bench = open({ columns: 80, rows: 24 }, { NO_COLOR: '1' }, '--fault value:C7=3.3nF')
     await bench.until(/next to test/)
     expect(colours(bench.screen({ escapes: true }))).toEqual([])
     bench.keys('Space')

@@ -6,11 +6,10 @@ import type { Layer } from './plot/braille-canvas.ts'
  * Colours of the bench. Blue and orange are told apart by every common kind of colour blindness; nothing is said by
  * colour alone.
  */
-export const colour = {
-  good: '#4da3ff',
-  bad: '#ff9a1f',
-  quiet: 'gray',
-} as const
+const colours: { good?: string; bad?: string; quiet?: string } = { good: '#4da3ff', bad: '#ff9a1f', quiet: 'gray' }
+
+/** None with NO_COLOR (no-color.org: any value that is not empty); bold and inverse stay, they are no colours. */
+export const colour = process.env.NO_COLOR ? ({} as typeof colours) : colours
 
 /** How a verdict looks: word, sign, way of filling the letters, and the stroke of the frame all differ. */
 export const verdictLook: Record<Verdict, { word: string; sign: string; fill: Fill; edge: string; colour?: string }> = {

@@ -8,7 +8,7 @@ import { loadPlover } from './plover.ts'
 import { stationName, workshopPath } from './workshop-path.ts'
 
 /** Makes the folders of a new workshop file. Errors: file-not-writable. */
-function makeFolder(path: string) {
+export function makeFolder(path: string) {
   try {
     mkdirSync(dirname(path), { recursive: true })
   } catch (error) {

@@ -3,7 +3,7 @@ import { resolve } from 'node:path'
 import { BoardwrightError, type Product } from '@boardwright/core'
 import { makeSimulatedRig, makeWatchedFolder, type RigDriver } from '@boardwright/core/audio'
 import type { Fault } from '@boardwright/core/circuit'
-import { demoFaults } from './demo-faults.ts'
+import { demoFaultsOf, demoSeed } from '@boardwright/core/demo'
 import type { FaultText } from './parse-option.ts'
 import { UsageError } from './report-error.ts'
 import { makeBackgroundRig } from './session/background-rig.ts'
@@ -61,11 +61,11 @@ export async function chooseRig(
   if (choice.rig === 'folder') return watchedFolder(choice)
   if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
   const { product, inBackground } = options
-  const { seed, speed } = choice
+  const { seed = demoSeed, speed } = choice
   const everyBoard = choice.fault && (await readFaults(choice.fault))
   const label = 'computed boards; no real board is measured'
-  const faultsOf = (serial: string) => everyBoard ?? demoFaults[serial] ?? []
+  const faultsOf = (serial: string) => everyBoard ?? demoFaultsOf(serial)
   if (!inBackground) return { rig: makeSimulatedRig({ product, seed, speed, faultsOf }), label, close: () => {} }
-  const rig = makeBackgroundRig({ product, seed, speed, everyBoard, faults: demoFaults })
+  const rig = makeBackgroundRig({ product, seed, speed, everyBoard })
   return { rig, label, close: rig.close }
 }

@@ -1,15 +1,16 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { isBoardwrightError, makeSweep, type SweepSettings, type SweepSignal } from '@boardwright/core'
 import { makeSimulatedRig } from '@boardwright/core/audio'
+import { demoFaultsOf } from '@boardwright/core/demo'
 import type { RigAnswer, RigQuestion, RigWorkerData } from './session/background-rig.ts'
 
 // The simulated rig in a thread of its own: it computes for a good part of a second, and the screen must not stand still.
-const { product, seed, faults, everyBoard } = workerData as RigWorkerData
+const { product, seed, everyBoard } = workerData as RigWorkerData
 const rig = makeSimulatedRig({
   product,
   seed,
   speed: Number.POSITIVE_INFINITY,
-  faultsOf: (serial) => everyBoard ?? faults[serial] ?? [],
+  faultsOf: (serial) => everyBoard ?? demoFaultsOf(serial),
 })
 
 let kept: { key: string; sweep: SweepSignal } | undefined

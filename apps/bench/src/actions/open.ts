@@ -11,8 +11,8 @@ export interface OpenOptions extends RigChoice {
 /** Settings that must stand before Ink and its colour library are loaded, as they read the environment once. */
 function prepareEnvironment(env: NodeJS.ProcessEnv) {
   env.NODE_ENV = 'production' // the development build is slow and keeps every frame
-  env.CI = 'false' // a person sits at a terminal, whatever a build server's environment says: draw while running
-  if (env.NO_COLOR) env.FORCE_COLOR = '0' // no-color.org: any value that is not empty
+  // A person sits at a terminal, whatever a build server's environment says: draw while running, and in colour.
+  for (const name of ['CI', 'CONTINUOUS_INTEGRATION', 'BUILD_NUMBER', 'RUN_ID']) delete env[name]
 }
 
 /** `boardwright open`: the bench, until it is left. */

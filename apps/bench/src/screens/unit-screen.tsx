@@ -46,7 +46,7 @@ export function UnitScreen({ bench, serial, version, rows, active, ...go }: Unit
         {runs.slice(choice.first, choice.first + visible).map((run, i) => (
           <Box key={run.id} flexDirection="column" flexShrink={0}>
             <Text inverse={choice.first + i === choice.chosen} wrap="truncate">
-              {` ${verdictLook[run.verdict].sign} ${verdictLook[run.verdict].word.padEnd(6)} ${formatWhen(run.startedAt)}   ${run.rig}, reference ${run.referenceVersion}, ${run.station} `}
+              {`${choice.first + i === choice.chosen ? '›' : ' '}${verdictLook[run.verdict].sign} ${verdictLook[run.verdict].word.padEnd(6)} ${formatWhen(run.startedAt)}   ${run.rig}, reference ${run.referenceVersion}, ${run.station} `}
             </Text>
             <Text wrap="truncate">{`     ${run.reason}`}</Text>
           </Box>

@@ -54,7 +54,7 @@ export function UnitsScreen({ bench, version, rows, active, onOpen, onBack, onHe
       <Box flexDirection="column" height={rows - 3} overflow="hidden">
         {units.slice(choice.first, choice.first + visible).map((unit, i) => (
           <Text key={unit.serial} inverse={choice.first + i === choice.chosen} wrap="truncate">
-            {` ${stateSign[unit.state] ?? '·'} ${unit.serial.padEnd(18)} ${unit.state.padEnd(10)} `}
+            {`${choice.first + i === choice.chosen ? '›' : ' '}${stateSign[unit.state] ?? '·'} ${unit.serial.padEnd(18)} ${unit.state.padEnd(10)} `}
             <Text color={choice.first + i === choice.chosen ? undefined : colour.quiet}>
               {`${formatAgo(unit.updatedAt, { now }).padEnd(18)} ${unit.lastRun?.reason ?? 'not tested yet'} `}
             </Text>

@@ -5,10 +5,8 @@ import type { Fault } from '@boardwright/core/circuit'
 
 export interface RigWorkerData {
   product: Product
-  seed?: number
-  /** What is wrong with simulated boards, by serial number. */
-  faults: Record<string, Fault[]>
-  /** What is wrong with every simulated board, instead. */
+  seed: number
+  /** What is wrong with every simulated board, instead of with the demo's. */
   everyBoard?: Fault[]
 }
 
