@@ -2,7 +2,7 @@ import { closeSync, fsyncSync, openSync, renameSync } from 'node:fs'
 import { dirname } from 'node:path'
 
 /** Makes sure that what was written to a file is on the disk. */
-export function secureFile(path: string): void {
+function secureFile(path: string): void {
   const handle = openSync(path, 'r+')
   try {
     fsyncSync(handle)

@@ -1,5 +1,4 @@
-import { execFileSync, spawnSync } from 'node:child_process'
-import { mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { mkdirSync, readdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
 import { readWaveFile } from '../../src/audio/read-wave-file.ts'
@@ -25,15 +24,6 @@ test.each([
       expect(Math.abs(x - channels[c][i])).toBeLessThanOrEqual(step)
     })
   })
-})
-
-test('the file is one that the operating system recognises as sound, at the right rate', () => {
-  const path = join(temporaryFolder(), 'tone.wav')
-  writeWaveFile(path, { rateHz: 44_100, channels: [tone(500)], format: 'pcm16' })
-  const kind = spawnSync('file', ['-b', path])
-  // `file` (the libmagic tool) is an outside reader of the header; where it is missing, the bytes are looked at.
-  if (kind.status === 0) expect(kind.stdout.toString()).toMatch(/WAVE audio.*16 bit, mono 44100 Hz/)
-  else expect(readFileSync(path).readUInt32LE(24)).toBe(44_100)
 })
 
 test('an older file of the name stays whole when the new one cannot be written', () => {
@@ -76,6 +66,7 @@ test.each([
 test('a file far too large for a recording is refused before it is read', () => {
   const path = join(temporaryFolder(), 'huge.wav')
   // Sparse: takes no room on the disk.
-  execFileSync('truncate', ['-s', '1100000000', path])
+  writeFileSync(path, '')
+  truncateSync(path, 1_100_000_000)
   expect(() => readWaveFile(path)).toThrow(expect.objectContaining({ code: 'too-large' }))
 })

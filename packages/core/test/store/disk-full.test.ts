@@ -13,9 +13,9 @@ const filler = bundledChild('fill-disk.ts')
 function smallDisk(folder: string, bytes: number): string | undefined {
   const disk = join(folder, 'disk')
   mkdirSync(disk)
-  if (spawnSync('mount', ['-t', 'tmpfs', '-o', `size=${bytes}`, 'tmpfs', disk]).status !== 0) return undefined
+  if (spawnSync('/bin/mount', ['-t', 'tmpfs', '-o', `size=${bytes}`, 'tmpfs', disk]).status !== 0) return undefined
   onTestFinished(() => {
-    execFileSync('umount', [disk])
+    execFileSync('/bin/umount', [disk])
   })
   return disk
 }
