@@ -16,6 +16,8 @@ process.stdout.write('open\n')
 for (let i = 1; i <= Number(count); i++) {
   const serial = `${prefix}-${i}`
   store.transaction(() => {
+    // Looks before it writes, as the verbs do: a transaction that did not lock at once would now collide.
+    if (store.units.find(serial)) throw new Error(`${serial} is there already`)
     const at = new Date().toISOString()
     store.units.insert(unit(serial, { createdAt: at, updatedAt: at }))
     store.journal.append({ at, station: prefix, verb: 'register-unit', noun: 'unit', key: serial, detail: {} })
