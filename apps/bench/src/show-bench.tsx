@@ -9,6 +9,7 @@ const leaveScreen = '\x1b[?1049l\x1b[?25h'
 /** Shows the bench in this terminal; resolves when it is left. The terminal is restored however the program ends. */
 export async function showBench(bench: Bench): Promise<void> {
   const restore = () => process.stdout.write(leaveScreen)
+  process.stdin.setRawMode(true) // before the first frame: a key pressed at once is a key, and Ctrl-C leaves in order
   process.stdout.write(enterScreen)
   process.once('exit', restore)
   // What a smaller or larger window leaves behind belongs to no frame.
@@ -16,12 +17,13 @@ export async function showBench(bench: Bench): Promise<void> {
   process.stdout.prependListener('resize', clear)
   const app = render(<BenchApp bench={bench} />, { exitOnCtrlC: true })
   const stop = () => app.unmount()
-  for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.once(signal, stop)
+  for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, stop)
   try {
     await app.waitUntilExit()
   } finally {
     process.stdout.off('resize', clear)
     process.off('exit', restore)
     restore()
+    process.stdin.setRawMode(false)
   }
 }

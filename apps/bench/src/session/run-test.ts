@@ -1,11 +1,4 @@
-import {
-  makeSweep,
-  measureRecording,
-  type Product,
-  type Reference,
-  type ResponseCurve,
-  type SweepSignal,
-} from '@boardwright/core'
+import { makeSweep, type Product, type Reference, type ResponseCurve, type SweepSignal } from '@boardwright/core'
 import type { RigDriver } from '@boardwright/core/audio'
 import type { RecordedTestRun, SettingRecording, Workshop } from '@boardwright/core/workshop'
 
@@ -78,10 +71,12 @@ export async function runTest(request: RunTest): Promise<FinishedTest> {
     })
     signal.throwIfAborted()
     endedAt = performance.now()
-    recordings.push({ setting, audio, origin })
+    const recording = { setting, audio, origin }
+    recordings.push(recording)
     const isLast = index === testPlan.settings.length - 1
-    // The last curve comes with the verdict a moment later; measuring it twice would only delay that.
-    const curve = isLast ? undefined : (measureRecording({ sweep, recording: audio }).curve ?? undefined)
+    // The last one is measured with the verdict a moment later.
+    const measured = isLast ? undefined : workshop.measureAhead({ recording, productId: product.id, sweep })
+    const curve = measured?.curve ?? undefined
     update(index, { state: 'recorded', fraction: 1, activity: 'recorded', curve })
   }
   const recorded = workshop.recordTestRun({ serial, productId: product.id, rig: rig.kind, recordings, sweep })

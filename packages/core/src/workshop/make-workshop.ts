@@ -5,6 +5,7 @@ import { checkWorkshop } from './check-workshop.ts'
 import { currentReference } from './current-reference.ts'
 import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
+import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
 import { recordTestRun } from './record-test-run.ts'
 import { registerUnit } from './register-unit.ts'
@@ -36,6 +37,7 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     addReference: (what) => addReference(context, what),
     references: (productId) => store.references.list(findProduct(context, productId).id),
     currentReference: (productId) => currentReference(context, findProduct(context, productId)),
+    measureAhead: (what) => measureAhead(context, what),
     recordTestRun: (what) => recordTestRun(context, what),
     testRun: (id) => showTestRun(context, id),
     rejudge: (id) => rejudge(context, id),

@@ -9,7 +9,8 @@ import { planHash } from '../response/plan-hash.ts'
 import { needEverySetting, refuseRepeatedSettings, refuseUnknownSettings } from './check-recordings.ts'
 import { currentReference } from './current-reference.ts'
 import { findProduct } from './find-product.ts'
-import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
+import { measureOnce } from './measure-ahead.ts'
+import type { MeasuredSetting } from './measure-setting.ts'
 import { insertUnit, readSerial } from './register-unit.ts'
 import { makeRunId } from './run-id.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
@@ -28,7 +29,7 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
   refuseRepeatedSettings(what.recordings)
   refuseUnknownSettings(product, what.recordings)
   needEverySetting(product, what.recordings)
-  const measured = what.recordings.map((recording) => measureSetting({ ...what, recording, plan: product.testPlan }))
+  const measured = what.recordings.map((recording) => measureOnce({ ...what, recording, plan: product.testPlan }))
   const measurements = measured.map((m) => m.measurement)
   const plan = product.testPlan
   const judgement = judge({ plan, reference, measurements })

@@ -1,7 +1,7 @@
 import type { JournalEntry } from '../model/journal.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
-import type { TestRun, TestRunSummary } from '../model/test-run.ts'
+import type { SettingMeasurement, TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep-signal.ts'
@@ -37,6 +37,13 @@ export interface RecordTestRun {
   /** What was played; by default the test plan's stimulus at the recording's rate. */
   sweep?: SweepSignal
   /** Channel (from 0) that carries the stimulus looped back, if there is one. */
+  loopBackChannel?: number
+}
+
+export interface MeasureAhead {
+  recording: SettingRecording
+  productId?: string
+  sweep?: SweepSignal
   loopBackChannel?: number
 }
 
@@ -123,6 +130,13 @@ export interface Workshop {
   references(productId?: string): Reference[]
   /** The version that the next test run will be judged by. */
   currentReference(productId?: string): Reference | undefined
+
+  /**
+   * Measures one recording while the rig works on the next setting; `recordTestRun` does not measure the same recording
+   * object again, so that its verdict waits for the last one only. Stores nothing.
+   * Errors: bad-argument, not-found, sweep-mismatch.
+   */
+  measureAhead(what: MeasureAhead): SettingMeasurement
 
   /**
    * Measures, judges and stores one visit of a unit to the rig. A recording that proves nothing gives `repeat`, no error.

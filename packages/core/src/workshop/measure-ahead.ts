@@ -1,0 +1,35 @@
+import type { SettingMeasurement } from '../model/test-run.ts'
+import { findProduct } from './find-product.ts'
+import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
+import type { VerbContext } from './verb-context.ts'
+import type { MeasureAhead, SettingRecording } from './workshop.ts'
+
+type Options = Parameters<typeof measureSetting>[0]
+
+/** By recording, for as long as somebody holds it. */
+const ahead = new WeakMap<SettingRecording, { options: Options; measured: MeasuredSetting }>()
+
+const isSame = (one: Options, other: Options): boolean =>
+  one.sweep === other.sweep &&
+  one.loopBackChannel === other.loopBackChannel &&
+  one.plan.wantedUncertaintyDb === other.plan.wantedUncertaintyDb &&
+  (one.sweep !== undefined || JSON.stringify(one.plan.stimulus) === JSON.stringify(other.plan.stimulus))
+
+/** Measures a recording, unless the very same was measured ahead in the same way. */
+export function measureOnce(options: Options): MeasuredSetting {
+  const known = ahead.get(options.recording)
+  return known && isSame(known.options, options) ? known.measured : measureSetting(options)
+}
+
+/**
+ * Measures one recording while the rig still works on the next setting: the verdict then waits for the last one only.
+ * Nothing is stored; `recordTestRun` takes the result over when it gets the same recording object.
+ * Errors: bad-argument (channel), not-found (product), sweep-mismatch.
+ */
+export function measureAhead(context: VerbContext, what: MeasureAhead): SettingMeasurement {
+  const { productId, ...rest } = what
+  const options = { ...rest, plan: findProduct(context, productId).testPlan }
+  const measured = measureSetting(options)
+  ahead.set(what.recording, { options, measured })
+  return measured.measurement
+}
