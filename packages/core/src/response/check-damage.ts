@@ -1,10 +1,9 @@
 import type { Finding } from '../model/finding.ts'
 import { findFrozenRun } from './find-frozen.ts'
 import { findRepeatedBlock } from './find-repeated.ts'
-import { silentSpans } from './noise.ts'
 import type { PhaseTrack } from './phase-track.ts'
 import { placeWords, recordingFinding } from './recording-finding.ts'
-import { bodySpans, rmsOf } from './recording-spans.ts'
+import { bodySpans, quietestRms } from './recording-spans.ts'
 import type { RecordingView } from './recording-view.ts'
 import { sampleStep } from './sample-step.ts'
 import type { SampleSpan } from './sweep-signal.ts'
@@ -16,8 +15,7 @@ const loudShare = 1e-3
 export function checkDamage(view: RecordingView, tracks: readonly PhaseTrack[]): Finding[] {
   const { samples, sweep, alignment } = view
   if (!alignment) return []
-  const silent = silentSpans(sweep, alignment.offsetSamples, samples.length)
-  const noiseRms = silent.length > 0 ? Math.min(...silent.map((span) => rmsOf(samples, span))) : 0
+  const noiseRms = quietestRms(view)
   const sweepRateSamples = (sweep.rateS ?? sweep.settings.durationS) * sweep.rateHz
   for (const span of loudSpans(view, tracks)) {
     const step = sampleStep(samples, span)

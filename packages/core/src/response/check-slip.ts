@@ -2,11 +2,10 @@ import type { Finding } from '../model/finding.ts'
 import { markerDistance } from './find-marker-slip.ts'
 import { findShiftedPart } from './find-shifted-part.ts'
 import { findSlip, type SlipLimits } from './find-slip.ts'
-import { silentSpans } from './noise.ts'
 import { blockPhases } from './phase-step.ts'
 import type { PhaseTrack } from './phase-track.ts'
 import { placeWords, recordingFinding } from './recording-finding.ts'
-import { rmsOf } from './recording-spans.ts'
+import { quietestRms } from './recording-spans.ts'
 import type { RecordingView } from './recording-view.ts'
 import { findRepeatSlip } from './repeat-slip.ts'
 import { sweepPhase } from './sweep-phase.ts'
@@ -69,8 +68,7 @@ function byTracks(view: RecordingView, tracks: readonly PhaseTrack[]): FoundSlip
   const { alignment, samples, sweep } = view
   if (!phase || !alignment) return null
   const { rateHz } = sweep
-  const silent = silentSpans(sweep, alignment.offsetSamples, samples.length)
-  const noiseRms = silent.length > 0 ? Math.min(...silent.map((span) => rmsOf(samples, span))) : 0
+  const noiseRms = quietestRms(view)
   for (const [k, track] of tracks.entries()) {
     const { frequencyHz, phaseRad, phaseUncertaintyRad: uncertaintyRad } = track
     const highest = track.amplitude.reduce((a, b) => Math.max(a, b), 0)

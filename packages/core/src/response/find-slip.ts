@@ -46,7 +46,7 @@ export function findSlip(options: {
   const count = readings[0].frequencyHz.length
   let best: (Slip & { sureness: number }) | null = null
   for (let block = fewestBlocks; block + 1 + fewestBlocks <= count; block++) {
-    if (!isLoud(block) || !isFine(readings[0].frequencyHz, block)) continue
+    if (!isLoud(block) || !isFine(readings[0].frequencyHz, block) || !isKnown(readings[0], block)) continue
     const candidate = slipAt({ readings, block, rateHz, limits })
     if (candidate && (!best || candidate.sureness > best.sureness)) best = { block, ...candidate }
   }
@@ -59,6 +59,15 @@ const widestSide = 0.3
 /** Whether the blocks beside this one are narrow: at the low end of a short sweep one cycle spans half an octave. */
 const isFine = (frequencyHz: Float64Array, block: number): boolean =>
   Math.log(frequencyHz[block] / frequencyHz[block - fewestBlocks]) < widestSide
+
+/** The phases beside a block must be known this well, rad: in noise alone any line fits three of them now and then. */
+const knownRad = 0.3
+
+const isKnown = ({ uncertaintyRad }: BlockPhases, block: number): boolean => {
+  for (let k = 1; k <= fewestBlocks; k++)
+    if (uncertaintyRad[block - k] > knownRad || uncertaintyRad[block + k] > knownRad) return false
+  return true
+}
 
 type Candidate = Omit<Slip, 'block'> & { jumpRad: number; sureness: number }
 

@@ -1,3 +1,4 @@
+import { silentSpans } from './noise.ts'
 import type { RecordingView } from './recording-view.ts'
 import type { SampleSpan } from './sweep-signal.ts'
 
@@ -45,4 +46,14 @@ export function frequencyAtSample(view: Pick<RecordingView, 'sweep' | 'alignment
   const body = sweep.bodies.find((b) => inStimulus >= b.startSample && inStimulus < b.endSample)
   if (!body) return fromHz / 2
   return fromHz * Math.exp(((inStimulus - body.startSample) / sweep.rateHz - sweep.runInS) / sweep.rateS)
+}
+
+/** Root mean square of the quietest silence between the sounds, full scale = 1; 0 where no silence was recorded. */
+export function quietestRms({
+  sweep,
+  samples,
+  alignment,
+}: Pick<RecordingView, 'sweep' | 'samples' | 'alignment'>): number {
+  const silent = alignment ? silentSpans(sweep, alignment.offsetSamples, samples.length) : []
+  return silent.length > 0 ? Math.min(...silent.map((span) => rmsOf(samples, span))) : 0
 }

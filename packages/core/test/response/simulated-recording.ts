@@ -35,7 +35,10 @@ export function section(options: {
       [1, g / q, 1],
       [1, 1 / (g * q), 1],
     ],
-    'low-shelf': [[1, Math.sqrt(g) / q, g].map((v, i) => (i === 2 ? v * 1 : v)), [1, 1 / (Math.sqrt(g) * q), 1 / g]],
+    'low-shelf': [
+      [1, Math.sqrt(g) / q, g],
+      [1, 1 / (Math.sqrt(g) * q), 1 / g],
+    ],
     'high-shelf': [
       [g, Math.sqrt(g) / q, 1],
       [1 / g, 1 / (Math.sqrt(g) * q), 1],
@@ -150,10 +153,17 @@ function resampled(signal: Float64Array, speed: number): Float64Array {
 }
 
 /** Damage as real systems do it. `at` is a sample of the recording. */
-export const dropped = (samples: Float64Array, at: number, length: number): Float64Array =>
-  Float64Array.from([...samples.subarray(0, at), ...samples.subarray(at + length)])
-export const doubled = (samples: Float64Array, at: number, length: number): Float64Array =>
-  Float64Array.from([...samples.subarray(0, at), ...samples.subarray(at - length)])
+export const dropped = (samples: Float64Array, at: number, length: number): Float64Array => {
+  const out = samples.slice(0, samples.length - length)
+  out.set(samples.subarray(at + length), at)
+  return out
+}
+export const doubled = (samples: Float64Array, at: number, length: number): Float64Array => {
+  const out = new Float64Array(samples.length + length)
+  out.set(samples.subarray(0, at))
+  out.set(samples.subarray(at - length), at)
+  return out
+}
 export const zeroed = (samples: Float64Array, at: number, length: number): Float64Array =>
   samples.slice().fill(0, at, at + length)
 /** The block before `at` played a second time instead of the one that belongs there. */
