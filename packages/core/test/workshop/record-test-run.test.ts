@@ -238,3 +238,24 @@ test('a run takes less than 1.5 MB in the file', () => {
   workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: good })
   expect(pages() - before).toBeLessThan(1_500_000)
 })
+
+test('a recording that was measured ahead is not measured again, and gives the same verdict', () => {
+  const workshop = referencedWorkshop()
+  let looks = 0
+  const watched = good.map(({ audio, ...rest }) => ({
+    ...rest,
+    get audio() {
+      looks++
+      return audio
+    },
+  }))
+  const measurement = workshop.measureAhead({ recording: watched[0] })
+  const looksAhead = looks
+  const { run } = workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: watched })
+  expect(looks).toBe(2 * looksAhead)
+  expect(run.measurements[0]).toEqual(measurement)
+  expect(run.judgement).toEqual(workshop.recordTestRun({ serial: 'PLV-0002', rig, recordings: good }).run.judgement)
+  // Measured with another stimulus it is another measurement.
+  workshop.recordTestRun({ serial: 'PLV-0003', rig, recordings: watched, sweep })
+  expect(looks).toBe(4 * looksAhead)
+})
