@@ -211,10 +211,15 @@ describe('mirror of maximum and minimum', () => {
     expect(verdictOf({ plan, measurements: runOff(off) }).mirror?.verdict).toBe('fail')
   })
 
-  test('stays open without both ends, or without any centre', () => {
-    expect(verdictOf({ plan, measurements: runOff({}).slice(0, 1) }).mirror?.verdict).toBe('repeat')
+  test('a reference of the two extremes only: its own middle stands for the centre', () => {
     const reference = referenceOf({ max: maxShape, min: minShape })
-    expect(verdictOf({ plan, reference, measurements: runOff({}) }).verdict).toBe('repeat')
+    expect(verdictOf({ plan, reference, measurements: runOff({}) }).verdict).toBe('pass')
+    const cutsLess = runOff({ min: (f) => 4 / (1 + (f / 300) ** 2) })
+    expect(verdictOf({ plan, reference, measurements: cutsLess }).mirror?.verdict).toBe('fail')
+  })
+
+  test('stays open without both ends', () => {
+    expect(verdictOf({ plan, measurements: runOff({}).slice(0, 1) }).mirror?.verdict).toBe('repeat')
     expect(verdictOf({ plan: planOf(), measurements: runOff({}) }).mirror).toBeUndefined()
     expect(flatShape(1)).toBe(0)
   })
