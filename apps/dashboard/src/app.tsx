@@ -1,32 +1,47 @@
-import { lazy, Suspense } from 'react'
-import { Route, Switch } from 'wouter'
+import { useEffect } from 'react'
+import { Route, Switch, useLocation } from 'wouter'
+import { FaultFence } from './frame/fault-fence.tsx'
 import { Frame } from './frame/frame.tsx'
-import { Loading } from './frame/loading.tsx'
+import { lateFiles } from './frame/late-files.ts'
+import { LatePage } from './frame/late-page.tsx'
 import { NoSuchPage } from './frame/no-such-page.tsx'
 import { UnitsPage } from './units/units-page.tsx'
 
-// The list stands at once; charts and the upload form come when they are opened.
-const UnitPage = lazy(() => import('./unit/unit-page.tsx').then((page) => ({ default: page.UnitPage })))
-const UploadPage = lazy(() => import('./upload/upload-page.tsx').then((page) => ({ default: page.UploadPage })))
+// The list stands at once; charts and the upload form are fetched while it is read, or when they are opened.
+const unit = lateFiles(() => import('./unit/unit-page.tsx').then(({ UnitPage }) => UnitPage))
+const upload = lateFiles(() => import('./upload/upload-page.tsx').then(({ UploadPage }) => UploadPage))
 
-export const App = () => (
-  <Frame>
-    <Suspense fallback={<Loading what="the page" />}>
-      <Switch>
-        <Route path="/">
-          <UnitsPage />
-        </Route>
-        <Route path="/units/:serial">{({ serial }) => <UnitPage key={serial} serial={serial} />}</Route>
-        <Route path="/units/:serial/runs/:id">
-          {({ serial, id }) => <UnitPage key={serial} serial={serial} runId={id} />}
-        </Route>
-        <Route path="/test">
-          <UploadPage />
-        </Route>
-        <Route>
-          <NoSuchPage />
-        </Route>
-      </Switch>
-    </Suspense>
-  </Frame>
-)
+/** How long the first page has the connection for itself, ms. */
+const headStartMs = 1500
+
+export function App() {
+  const [path] = useLocation()
+  useEffect(() => {
+    const timer = setTimeout(() => {
+      unit.fetchAhead()
+      upload.fetchAhead()
+    }, headStartMs)
+    return () => clearTimeout(timer)
+  }, [])
+  return (
+    <Frame>
+      <FaultFence key={path}>
+        <Switch>
+          <Route path="/">
+            <UnitsPage />
+          </Route>
+          <Route path="/units/:serial">{({ serial }) => <LatePage files={unit} key={serial} serial={serial} />}</Route>
+          <Route path="/units/:serial/runs/:id">
+            {({ serial, id }) => <LatePage files={unit} key={serial} serial={serial} runId={id} />}
+          </Route>
+          <Route path="/test">
+            <LatePage files={upload} />
+          </Route>
+          <Route>
+            <NoSuchPage />
+          </Route>
+        </Switch>
+      </FaultFence>
+    </Frame>
+  )
+}

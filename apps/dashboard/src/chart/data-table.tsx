@@ -5,6 +5,8 @@ import type { ChartData } from './chart-data.ts'
 
 interface TableProps {
   title: string
+  /** The setting or check that the chart belongs to: several charts of a page have the same title. */
+  of: string
   data: ChartData
   formatValue: (value: number) => string
 }
@@ -15,19 +17,23 @@ export function DataTable(props: TableProps) {
   return (
     <details className={styles.details} onToggle={(event) => setOpen(event.currentTarget.open)}>
       <summary>
-        Show as table<span className="unseen">: {props.title}</span>
+        Show as table
+        <span className="unseen">
+          : {props.title}, {props.of}
+        </span>
       </summary>
       {open && <Rows {...props} />}
     </details>
   )
 }
 
-function Rows({ title, data, formatValue }: TableProps) {
+function Rows({ title, of, data, formatValue }: TableProps) {
   const lines = data.lines.filter((line) => !line.outOfTable)
   return (
     // Scrolls by itself, so it must take the focus to be scrolled by keys.
     // biome-ignore lint/a11y/noNoninteractiveTabindex: see the line above
-    <section aria-label={`${title}, table`} tabIndex={0} className={styles.scroll}>
+    // biome-ignore lint/a11y/useSemanticElements: a section would be one landmark more, a fieldset is for inputs
+    <div role="group" aria-label={`${title}, ${of}, table`} tabIndex={0} className={styles.scroll}>
       <table>
         <thead>
           <tr>
@@ -51,6 +57,6 @@ function Rows({ title, data, formatValue }: TableProps) {
           ))}
         </tbody>
       </table>
-    </section>
+    </div>
   )
 }

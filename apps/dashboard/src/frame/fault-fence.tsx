@@ -11,10 +11,6 @@ export class FaultFence extends Component<{ children: ReactNode }, { fault: unkn
 
   override render() {
     if (this.state.fault === undefined) return this.props.children
-    return (
-      <main>
-        <ProblemSlip error={this.state.fault} onRetry={() => window.location.reload()} />
-      </main>
-    )
+    return <ProblemSlip error={this.state.fault} onRetry={() => window.location.reload()} />
   }
 }

@@ -22,6 +22,7 @@ export function DistortionFigures({ distortion, view, serial, setting }: Distort
   return (
     <div className={styles.pair}>
       <Figure
+        of={setting}
         title="Harmonics (dB relative to the fundamental)"
         summary={`Harmonics of ${serial} at ${setting} over the frequency of the fundamental: ${names}. ${extent(harmonics)}`}
         yLabel="Level (dB)"
@@ -31,6 +32,7 @@ export function DistortionFigures({ distortion, view, serial, setting }: Distort
         formatValue={(value) => formatDb(value)}
       />
       <Figure
+        of={setting}
         title="Total harmonic distortion, THD (%)"
         summary={`Total harmonic distortion of ${serial} at ${setting} over the frequency of the fundamental. ${extent(thd)}`}
         yLabel="THD (%)"

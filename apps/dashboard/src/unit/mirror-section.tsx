@@ -45,6 +45,7 @@ function MirrorCurve({ mirror }: { mirror: MirrorJudgement }) {
         <ViewButtons view={view} of="mirror check" />
       </div>
       <Figure
+        of="mirror check"
         title="Maximum and minimum together (dB); flat is a perfect mirror"
         summary={`Maximum and minimum together, farthest from flat ${signed(worstDb)} at ${formatHz(worstHz)}; limit ${formatDb(limitDb, { digits: 2 })} either way.`}
         yLabel="Product (dB)"

@@ -81,6 +81,7 @@ function Curves({
       </div>
       <div className={styles.pair}>
         <Figure
+          of={setting}
           title={`Curve over reference and tolerance band (dB), ${aligned ? 'level-aligned' : 'absolute'}`}
           summary={summariseChart({ what: 'Response curve', serial, setting, judgement })}
           yLabel="Gain (dB)"
@@ -91,6 +92,7 @@ function Curves({
         />
         {deviation && (
           <Figure
+            of={setting}
             title="Deviation from the reference (dB)"
             summary={summariseChart({ what: 'Deviation from the reference', serial, setting, judgement })}
             yLabel="Deviation (dB)"

@@ -36,9 +36,9 @@ export function UploadPage() {
     <Sheet>
       <PageTitle title="Test from recordings">Test from recordings</PageTitle>
       <p>
-        Play the sweep through the board and record what comes back, once at each setting (
-        <code>boardwright sweep --out sweep.wav</code> writes the sweep). Give the WAV files here; the verdict is stored
-        under the serial number.
+        Play the sweep through the board and record what comes back, once at each setting. The sweep is written by{' '}
+        <code>boardwright sweep --out sweep.wav</code>. Give the WAV files here; the verdict is stored under the serial
+        number.
       </p>
       <Caution>
         A sweep is loud. Before you play it, turn monitors down and take headphones off; the rules of your workshop come
