@@ -1,24 +1,22 @@
 import { chooseWindow } from './choose-window.ts'
 import type { ComplexArray } from './complex-grid.ts'
 import { divideGrid, powerOfGrid } from './complex-grid.ts'
+import { cutImpulse } from './cut-impulse.ts'
 import { deconvolve, type ResponseLevel } from './deconvolve.ts'
 import { readGrid } from './grid-kernels.ts'
 import { findPureDelay } from './pure-delay.ts'
 import { readNoise } from './read-noise.ts'
+import type { ImpulseResponse } from './recording-view.ts'
 import { harmonicOrders, type PlannedReading, type ResponsePlan } from './response-plan.ts'
 import { whiteNoise } from './white-noise.ts'
 
 /** What one body of the stimulus gave. All arrays are on the measuring grid. */
 export interface BodyResponse {
-  levels: ResponseLevel[]
+  impulse: ImpulseResponse
   /** Linear response, phase told from the start of the stretch. */
   response: ComplexArray
-  /** |noise|^2 per second of window width. */
-  noise: Float64Array
   /** Mean |noise|^2 of `response`. */
   noisePower: Float64Array
-  /** Lag of the impulse's peak, s. */
-  peakS: number
   delayS: number
   polarity: 1 | -1
   /** Per order: |amplitude|^2 of the harmonic at its own frequency over the stimulus amplitude, and its noise. */
@@ -95,5 +93,7 @@ export const readBody = (options: {
   })
   const { delayS, polarity } = findPureDelay({ response, nearS: peakS, noisePower })
   const harmonics = readHarmonics(plan, levels, peakS, noise)
-  return { levels, response, noise, noisePower, peakS, delayS, polarity, harmonics }
+  // The levels live in arrays that the next body uses again: whatever is to stay is taken out here.
+  const impulse = cutImpulse({ level: levels[0], rateS: plan.sweep.rateS, delayS, noise })
+  return { impulse, response, noisePower, delayS, polarity, harmonics }
 }

@@ -40,6 +40,38 @@ const makeTwiddle = (size: number): Float64Array => {
   return table
 }
 
+/** The first radix-4 pass, from x to y: `passOf4` with a stride of 1, whose inner loop would run once each time. */
+const firstPassOf4 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length: number): void => {
+  const jump = length >> 1
+  for (let a = 0, o = 0; a < jump; a += 2, o += 8) {
+    const b = a + jump
+    const c = b + jump
+    const d = c + jump
+    const sumR = x[a] + x[c]
+    const sumI = x[a + 1] + x[c + 1]
+    const differenceR = x[a] - x[c]
+    const differenceI = x[a + 1] - x[c + 1]
+    const oddR = x[b] + x[d]
+    const oddI = x[b + 1] + x[d + 1]
+    const turnedR = x[b + 1] - x[d + 1]
+    const turnedI = x[d] - x[b]
+    y[o] = sumR + oddR
+    y[o + 1] = sumI + oddI
+    const r1 = differenceR + turnedR
+    const i1 = differenceI + turnedI
+    y[o + 2] = r1 * twiddle[a] - i1 * twiddle[a + 1]
+    y[o + 3] = r1 * twiddle[a + 1] + i1 * twiddle[a]
+    const r2 = sumR - oddR
+    const i2 = sumI - oddI
+    y[o + 4] = r2 * twiddle[2 * a] - i2 * twiddle[2 * a + 1]
+    y[o + 5] = r2 * twiddle[2 * a + 1] + i2 * twiddle[2 * a]
+    const r3 = differenceR - turnedR
+    const i3 = differenceI - turnedI
+    y[o + 6] = r3 * twiddle[3 * a] - i3 * twiddle[3 * a + 1]
+    y[o + 7] = r3 * twiddle[3 * a + 1] + i3 * twiddle[3 * a]
+  }
+}
+
 /** A radix-4 pass from x to y over blocks of `length`, `stride` transforms side by side. */
 const passOf4 = (x: Float64Array, y: Float64Array, twiddle: Float64Array, length: number, stride: number): void => {
   const quarter = length >> 2
@@ -150,7 +182,8 @@ export const planComplexFft = (size: number): ComplexFft => {
     let length = size
     let stride = 1
     for (const radix of radices) {
-      if (radix === 4) passOf4(from, to, twiddle, length, stride)
+      if (radix === 4 && stride === 1) firstPassOf4(from, to, twiddle, length)
+      else if (radix === 4) passOf4(from, to, twiddle, length, stride)
       else if (radix === 2) passOf2(from, to, twiddle, length, stride)
       else lastPassOf3(from, to, stride)
       length /= radix

@@ -7,6 +7,10 @@ export interface RealFft {
   forward: (samples: Float64Array, bins: Float64Array) => void
   /** Bins to samples, scaled by 1/size, so that it undoes `forward`. */
   inverse: (bins: Float64Array, samples: Float64Array) => void
+  /** The plan's own array of `size` samples: what is put there goes into `filter` without a copy. */
+  input: Float64Array
+  /** Transforms `input`, multiplies by `filter` (bins), transforms back into `samples`; the first `low` bins are kept. */
+  filter: (filter: Float64Array, samples: Float64Array, low: Float64Array) => void
 }
 
 const plans = new Map<number, RealFft>()
@@ -69,6 +73,54 @@ const pack = (bins: Float64Array, joints: Float64Array, half: number, z: Float64
   }
 }
 
+/**
+ * `unpack`, times a filter, `pack`, in one walk over the pairs of bins, from z to out; saves carrying the whole spectrum to
+ * memory and back. The first bins are kept in `low` (interleaved, as many as fit).
+ */
+const filterPairs = (
+  z: Float64Array,
+  joints: Float64Array,
+  half: number,
+  filter: Float64Array,
+  out: Float64Array,
+  low: Float64Array,
+): void => {
+  const scale = 0.5 / half
+  const ends = [(z[0] + z[1]) * filter[0], (z[0] - z[1]) * filter[2 * half]]
+  out[0] = (ends[0] + ends[1]) * scale
+  out[1] = (ends[0] - ends[1]) * scale
+  low[0] = ends[0]
+  low[1] = 0
+  for (let k = 2, j = 2 * half - 2; k <= j; k += 2, j -= 2) {
+    const c = joints[k]
+    const s = joints[k + 1]
+    const evenR = 0.5 * (z[k] + z[j])
+    const evenI = 0.5 * (z[k + 1] - z[j + 1])
+    const oddR = 0.5 * (z[k + 1] + z[j + 1])
+    const oddI = 0.5 * (z[j] - z[k])
+    const turnedR = oddR * c - oddI * s
+    const turnedI = oddR * s + oddI * c
+    const kr = (evenR + turnedR) * filter[k] - (evenI + turnedI) * filter[k + 1]
+    const ki = (evenR + turnedR) * filter[k + 1] + (evenI + turnedI) * filter[k]
+    const jr = (evenR - turnedR) * filter[j] - (turnedI - evenI) * filter[j + 1]
+    const ji = (evenR - turnedR) * filter[j + 1] + (turnedI - evenI) * filter[j]
+    if (k < low.length) {
+      low[k] = kr
+      low[k + 1] = ki
+    }
+    const sumR = (kr + jr) * scale
+    const sumI = (ki - ji) * scale
+    const differenceR = (kr - jr) * scale
+    const differenceI = (ki + ji) * scale
+    const backR = differenceR * c + differenceI * s
+    const backI = differenceI * c - differenceR * s
+    out[j] = sumR - backI
+    out[j + 1] = sumI + backR
+    out[k] = sumR + backI
+    out[k + 1] = backR - sumI
+  }
+}
+
 const plan = (size: number): RealFft => {
   const half = size / 2
   const complex = planComplexFft(half)
@@ -88,7 +140,15 @@ const plan = (size: number): RealFft => {
     pack(bins, joints, half, from)
     complex.transform(from, other)
   }
-  return { size, forward, inverse }
+  const filter = (response: Float64Array, samples: Float64Array, low: Float64Array): void => {
+    complex.transform(first, second)
+    const [spectrum, spare] = complex.endsInSecond ? [second, first] : [first, second]
+    // The way back begins in the array from which it ends in `samples`.
+    const from = complex.endsInSecond ? spare : samples
+    filterPairs(spectrum, joints, half, response, from, low)
+    complex.transform(from, complex.endsInSecond ? samples : spare)
+  }
+  return { size, forward, inverse, input: first, filter }
 }
 
 /**

@@ -1,16 +1,18 @@
 /**
- * Samples `from` to `to` (what lies outside the array counts as zero), added up modulo `size`: its transform is the
- * spectrum of the whole stretch at `size` frequencies. The stretch may be longer than `size`; only the response's lags
- * must fit. This halves the transforms of a sweep that is a little longer than a power of two.
+ * Puts the samples `from` to `to` (what lies outside the array counts as zero) into `folded`, added up modulo its length:
+ * its transform is the spectrum of the whole stretch at that many frequencies. The stretch may be longer; only the
+ * response's lags must fit.
  */
-export const foldInto = (samples: Float64Array, from: number, to: number, size: number): Float64Array => {
-  const folded = new Float64Array(size)
+export const foldInto = (folded: Float64Array, samples: Float64Array, from: number, to: number): Float64Array => {
+  const size = folded.length
   const first = Math.max(0, from)
   const end = Math.min(samples.length, to)
   let at = (((first - from) % size) + size) % size
+  folded.fill(0)
   for (let i = first; i < end; ) {
     const run = Math.min(end - i, size - at)
-    for (let j = 0; j < run; j++) folded[at + j] = folded[at + j] + samples[i + j]
+    if (i === first) folded.set(samples.subarray(i, i + run), at)
+    else for (let j = 0; j < run; j++) folded[at + j] += samples[i + j]
     i += run
     at = 0
   }

@@ -18,28 +18,30 @@ const regularisation = 1e-6
 const highestOrderKept = 7
 /** Span of lags between the longest window and the highest harmonic, left for reading the noise, s. */
 const quietSpanS = 0.6
-const lowCutOrder = 6
 
 /** Span of lags before the linear impulse that harmonics take up, s. */
 export const harmonicSpanS = (rateS: number | null): number =>
   rateS === null ? 0.5 : rateS * Math.log(highestOrderKept)
 
-/** Value of the low cut at a frequency: a Butterworth high-pass of order 6. */
-const lowCut = (frequencyHz: number, cornerHz: number): { re: number; im: number } => {
-  // With p = corner / (j f) a second-order section is 1 / (1 + p/Q + p^2); p = -j x.
-  const x = cornerHz / frequencyHz
+/** Damping terms of the three sections of a Butterworth filter of order 6. */
+const lowCutDamping = [1, 3, 5].map((n) => 2 * Math.sin((Math.PI * n) / 12))
+
+/**
+ * Denominator of the low cut, a Butterworth high-pass of order 6, written to `into` (re, im): the product over its sections
+ * of 1 + d p + p^2 with p = corner / (j f).
+ */
+const lowCutDenominator = (x: number, into: Float64Array): void => {
+  const a = 1 - x * x
   let re = 1
   let im = 0
-  for (let section = 0; section < lowCutOrder / 2; section++) {
-    const dampingTerm = 2 * Math.sin((Math.PI * (2 * section + 1)) / (2 * lowCutOrder))
-    const a = 1 - x * x
-    const b = -x * dampingTerm
-    const power = a * a + b * b
-    const nextRe = (re * a + im * b) / power
-    im = (im * a - re * b) / power
+  for (let section = 0; section < 3; section++) {
+    const b = -x * lowCutDamping[section]
+    const nextRe = re * a - im * b
+    im = re * b + im * a
     re = nextRe
   }
-  return { re, im }
+  into[0] = re
+  into[1] = im
 }
 
 const edges = (sweep: SweepSignal) => {
@@ -79,11 +81,12 @@ export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
   const spanS = Math.max(2 * longestFlatS, bodyS) + harmonicSpanS(sweep.rateS) + quietSpanS
   const size = fftSizeFrom(spanS * sweep.rateHz)
   const bins = makeBins(size)
-  realFft(size).forward(foldInto(sweep.samples, body.startSample, body.endSample, size), bins)
+  realFft(size).forward(foldInto(new Float64Array(size), sweep.samples, body.startSample, body.endSample), bins)
   const binHz = sweep.rateHz / size
   const { lowCutHz, highFromHz, highToHz } = edges(sweep)
   const floor = regularisation * sweepPower(bins, binHz, sweep)
   const last = Math.min(size / 2, Math.floor(highToHz / binHz))
+  const denominator = new Float64Array(2)
   bins[0] = 0
   for (let k = 1; k <= last; k++) {
     const frequencyHz = k * binHz
@@ -91,10 +94,14 @@ export const designInverseFilter = (sweep: SweepSignal): InverseFilter => {
     const si = bins[2 * k + 1]
     const part = (frequencyHz - highFromHz) / (highToHz - highFromHz)
     const high = part <= 0 ? 1 : 0.5 + 0.5 * Math.cos(Math.PI * part)
-    const scale = high / (sr * sr + si * si + floor / (sweep.rateS === null ? 1 : frequencyHz))
-    const low = lowCut(frequencyHz, lowCutHz)
-    bins[2 * k] = (sr * low.re + si * low.im) * scale
-    bins[2 * k + 1] = (sr * low.im - si * low.re) * scale
+    lowCutDenominator(lowCutHz / frequencyHz, denominator)
+    const re = denominator[0]
+    const im = denominator[1]
+    const power = sr * sr + si * si + floor / (sweep.rateS === null ? 1 : frequencyHz)
+    const scale = high / (power * (re * re + im * im))
+    // conj(S) / denominator = conj(S) conj(denominator) / |denominator|^2
+    bins[2 * k] = (sr * re - si * im) * scale
+    bins[2 * k + 1] = -(sr * im + si * re) * scale
   }
   bins.fill(0, 2 * last + 2)
   return { size, rateHz: sweep.rateHz, bins }

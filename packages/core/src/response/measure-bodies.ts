@@ -1,7 +1,6 @@
 import { type BodyResponse, readBody } from './body-response.ts'
 import { type CombinedResponse, combineBodies } from './combine-bodies.ts'
 import { measureDistortion } from './distortion.ts'
-import { cutImpulse } from './impulse.ts'
 import type { Alignment } from './recording-view.ts'
 import { responsePlan } from './response-plan.ts'
 import type { SweepSignal } from './sweep-signal.ts'
@@ -50,14 +49,8 @@ export const measureBodies = (options: {
   const bodies = readAll(samples)
   const { mean, each } = combineBodies(bodies, loopBack ? readAll(loopBack) : null)
   const first = bodies[0]
-  const impulse = cutImpulse({
-    level: first.levels[0],
-    rateS: sweep.rateS,
-    delayS: first.delayS,
-    noise: first.noise,
-  })
   const distortion = measureDistortion(bodies, sweep.settings)
-  return { mean, each, first, impulse, distortion } satisfies {
+  return { mean, each, first, impulse: first.impulse, distortion } satisfies {
     mean: CombinedResponse
     each: CombinedResponse[]
     first: BodyResponse

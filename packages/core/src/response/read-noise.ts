@@ -9,7 +9,7 @@ import type { ResponsePlan } from './response-plan.ts'
 const neighbours = 4
 
 /** Lags (s) at which neither the response nor a harmonic stands. */
-const quietLags = (plan: ResponsePlan): number[] => {
+export const quietLags = (plan: ResponsePlan): number[] => {
   const { size, rateHz } = plan.filter
   const stepS = 2 * longestNoiseFadeS
   const endS = size / rateHz - harmonicSpanS(plan.sweep.rateS) - stepS

@@ -2,44 +2,13 @@ import type { ResponseCurve } from '../model/response-curve.ts'
 import { chooseWindow } from './choose-window.ts'
 import { advanceGrid, divideGrid, powerOfGrid } from './complex-grid.ts'
 import { makeCurve } from './curve.ts'
-import { cutRing } from './cut-ring.ts'
-import { makeLevels, type ResponseLevel } from './deconvolve.ts'
+import { addLowerLevels } from './deconvolve.ts'
 import { makeBins, realFft } from './fft.ts'
 import { gridFrequenciesHz } from './grid.ts'
 import { readGrid } from './grid-kernels.ts'
-import { longestFlatS, longWindow } from './measuring-window.ts'
 import type { ImpulseResponse } from './recording-view.ts'
 import { type PlannedReading, responsePlan } from './response-plan.ts'
 import type { SweepSignal } from './sweep-signal.ts'
-
-/** Kept beyond the longest window on both sides, s. */
-const marginS = 0.05
-
-/**
- * The linear impulse response by itself, long enough that its curve can be made again.
- *
- * @param options.delayS pure delay, told from lag 0
- * @param options.noise |noise|^2 per second of window width, per grid point
- */
-export const cutImpulse = (options: {
-  level: ResponseLevel
-  rateS: number | null
-  delayS: number
-  noise: Float64Array
-}): ImpulseResponse => {
-  const { level, rateS, delayS, noise } = options
-  const { rateHz, samples } = level
-  const longest = longWindow(gridFrequenciesHz[0], rateS)
-  const before = Math.ceil((longest.flatBeforeS + longest.fadeInS + marginS) * rateHz)
-  const after = Math.ceil((2 * longestFlatS + marginS) * rateHz)
-  const centre = Math.round(delayS * rateHz)
-  return {
-    rateHz,
-    samples: cutRing(samples, centre - before, before + after),
-    zeroIndex: before + delayS * rateHz - centre,
-    noise,
-  }
-}
 
 /**
  * Makes the curve of a stored impulse response again, as the measurement made it.
@@ -55,7 +24,7 @@ export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: Swe
   for (let i = 0; i < impulse.samples.length; i++) ring[(i - centre + size) % size] = impulse.samples[i]
   const bins = makeBins(size)
   realFft(size).forward(ring, bins)
-  const levels = makeLevels(bins, size, rateHz)
+  const levels = addLowerLevels({ rateHz, samples: ring }, bins)
   const read = (planned: PlannedReading) =>
     divideGrid(readGrid({ kernels: planned.kernels, levels, centreS: 0, zeroS: 0 }), planned.ofStimulus)
   const { response, noisePower } = chooseWindow({
