@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { Circuit, ControlPositions } from './circuit.ts'
+import { BoardLayout, checkBoard } from './placement.ts'
 import { SweepSettings } from './sweep.ts'
 
 /** A band edge: permitted deviation from the reference, dB, at a frequency; between breakpoints linear in dB over log f. */
@@ -72,6 +73,8 @@ const ProductShape = z.object({
   settings: z.array(Setting).min(1),
   testPlan: TestPlan,
   circuit: Circuit,
+  /** Where the parts sit; without it nothing is known of neighbours. */
+  board: BoardLayout.optional(),
 })
 
 type Issue = (path: (string | number)[], message: string) => void
@@ -110,5 +113,6 @@ export const Product = ProductShape.superRefine((product, context) => {
   const issue: Issue = (path, message) => context.addIssue({ code: 'custom', path, message })
   checkSettings(product, issue)
   checkControls(product, issue)
+  if (product.board) checkBoard(product.board, product.circuit, issue)
 })
 export type Product = z.infer<typeof Product>
