@@ -72,6 +72,8 @@ describe('help and mistakes', () => {
       const { code, stdout } = await run(...words, '--help')
       expect(code).toBe(0)
       expect(stdout).toContain('Usage: boardwright')
+      expect(stdout).toMatch(/--json +print the result as JSON/)
+      for (const line of stdout.split('\n')) expect([...line].length).toBeLessThanOrEqual(80)
     },
   )
 
@@ -251,6 +253,17 @@ describe('reference and test', () => {
     )
     expect({ code, verdict: data.verdict }, JSON.stringify(data.reasons)).toEqual({ code: 0, verdict: 'pass' })
     expect(data).toMatchObject({ serial: 'PLV-0001', state: 'ready', newUnit: true, referenceVersion: 1 })
+  })
+
+  it('one recording at each extreme is enough of a reference, and a second workshop is independent', async () => {
+    const other = ['--file', at('other.boardwright'), '--sweep', 'sweep.wav']
+    expect(await runCommand(['reference', 'add', ...other, ...settingArgs('ref1')], { cwd: folder })).toMatchObject({
+      code: 0,
+    })
+    const judged = (name: string) =>
+      runCommand(['test', '--unit', 'X-1', ...other, ...settingArgs(name)], { cwd: folder })
+    expect(await judged('good')).toMatchObject({ code: 0 })
+    expect(await judged('dull')).toMatchObject({ code: 1 })
   })
 
   it('fails a board with too little treble, with frequencies and numbers in words: exit code 1', async () => {

@@ -44,6 +44,7 @@ function makeProgram(context: CommandContext): Command {
     .option('--json', 'print the result as JSON')
     .addHelpText('after', help(context))
     .showSuggestionAfterError(true)
+    .configureHelp({ showGlobalOptions: true })
     .exitOverride()
     .configureOutput({
       writeOut: (text) => context.stdout.write(text),

@@ -1,10 +1,14 @@
 import { render } from 'ink'
 import type { Bench } from './bench.ts'
 import { BenchApp } from './screens/bench-app.tsx'
+import { warmUp } from './session/run-test.ts'
 
 // DEC private mode 1049: a second screen, so that what stood in the terminal is there again afterwards.
 const enterScreen = '\x1b[?1049h\x1b[2J\x1b[H'
 const leaveScreen = '\x1b[?1049l\x1b[?25h'
+
+/** After the first frame, and in pieces, so that keys are answered in between; ms. */
+const warmUpTimes = [300, 700, 1100]
 
 /** Shows the bench in this terminal; resolves when it is left. The terminal is restored however the program ends. */
 export async function showBench(bench: Bench): Promise<void> {
@@ -16,11 +20,13 @@ export async function showBench(bench: Bench): Promise<void> {
   const clear = () => process.stdout.write('\x1b[2J\x1b[H')
   process.stdout.prependListener('resize', clear)
   const app = render(<BenchApp bench={bench} />, { exitOnCtrlC: true })
+  const warming = warmUpTimes.map((ms) => setTimeout(() => warmUp(bench), ms))
   const stop = () => app.unmount()
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, stop)
   try {
     await app.waitUntilExit()
   } finally {
+    for (const timer of warming) clearTimeout(timer)
     process.stdout.off('resize', clear)
     process.off('exit', restore)
     restore()

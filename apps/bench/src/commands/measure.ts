@@ -7,7 +7,7 @@ export const declareMeasure: Declare = (program, attach) => {
     .command('measure')
     .summary('response of a board from the sweep file and its recording')
     .description(
-      'Measures one recording against the sweep that was played; nothing is stored. Gain is relative to the samples of\nthe sweep file.',
+      'Measures one recording against the sweep that was played; nothing is stored. Gain is relative to the samples of the sweep file.',
     )
     .requiredOption('--sweep <file>', 'WAV file that was played')
     .requiredOption('--recording <file>', 'WAV file that came back')
@@ -19,12 +19,14 @@ export const declareMeasure: Declare = (program, attach) => {
     .addHelpText(
       'after',
       `
-Exit codes: 0 usable, 3 not usable (the findings say why), 2 a file cannot be read.
+Exit codes: 0 usable, 3 not usable (the findings say why),
+2 a file cannot be read.
 
 Examples:
   boardwright measure --sweep sweep.wav --recording board.wav
-  boardwright measure --sweep sweep.wav --recording board.wav --json > board.json
-  boardwright measure --sweep sweep.wav --recording board.wav --csv board.csv --through wire.wav`,
+  boardwright measure --sweep sweep.wav --recording board.wav --json > b.json
+  boardwright measure --sweep sweep.wav --recording board.wav --csv board.csv \\
+    --through wire.wav`,
     )
   attach(command, async () => (await import('../actions/measure.ts')).measure)
 }

@@ -26,7 +26,8 @@ Examples:
   boardwright open
   boardwright open --rig folder --folder ~/recordings
 
-Caution: sweeps can be loud. Headphones off, loudspeakers down before a rig plays.`,
+Caution: a sweep can be loud. Headphones off, loudspeakers down before a rig
+plays.`,
     )
   attach(command, async () => (await import('../actions/open.ts')).open)
 }

@@ -27,7 +27,8 @@ Examples:
   boardwright sweep --out sweep.wav
   boardwright sweep --out quiet.wav --level -30 --seconds 10 --repeats 2
 
-Caution: a sweep can be loud and holds high tones. Take headphones off, turn loudspeakers down.`,
+Caution: a sweep can be loud and holds high tones. Take headphones off and turn
+loudspeakers down.`,
     )
   attach(command, async () => (await import('../actions/sweep.ts')).sweep)
 }

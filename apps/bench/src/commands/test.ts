@@ -19,11 +19,13 @@ export const declareTest: Declare = (program, attach) => {
     .addHelpText(
       'after',
       `
-Exit codes: 0 pass, 1 fail, 3 repeat (too close to call, or a recording proves nothing), 2 bad input.
+Exit codes: 0 pass, 1 fail, 3 repeat (too close to call, or a recording proves
+nothing), 2 bad input.
 
 Examples:
   boardwright test --unit PLV-0042 --setting max=max.wav --setting min=min.wav
-  boardwright test --unit PLV-0042 --setting max=max.wav --setting min=min.wav --sweep sweep.wav --json
+  boardwright test --unit PLV-0042 --sweep sweep.wav --json \\
+    --setting max=max.wav --setting min=min.wav
   boardwright test --next --rig simulated`,
     )
   attach(command, async () => (await import('../actions/test.ts')).test)
