@@ -1,13 +1,7 @@
 import type { ControlPositions } from '../model/circuit.ts'
 import { topologyKey } from './branch.ts'
-import {
-  type Elimination,
-  scalarsOf,
-  writeAdjoint,
-  writeElimination,
-  writeLastVoltage,
-  writeVoltages,
-} from './eliminate.ts'
+import { scalarsOf } from './complex-expression.ts'
+import { type Elimination, writeAdjoint, writeElimination, writeLastVoltage, writeVoltages } from './eliminate.ts'
 import { type Equations, setUpEquations } from './equations.ts'
 import type { Netlist } from './netlist.ts'
 import { findPivotOrder, type Pivot } from './pivot-order.ts'

@@ -1,16 +1,29 @@
 import type { Scalar, ScalarProgram } from './scalar-program.ts'
 
+/** A number of a program or its negative: plus or minus (index + 1). So a change of sign costs no operation. */
+export type SignedScalar = number
+
 /** A complex number in a program. A part that is known to be zero is left out, and so is the arithmetic with it. */
-export type ComplexExpression = { re?: Scalar; im?: Scalar }
+export type ComplexExpression = { re?: SignedScalar; im?: SignedScalar }
 
 export const zero: ComplexExpression = {}
 export const isZero = (a: ComplexExpression): boolean => a.re === undefined && a.im === undefined
+export const real = (scalar: Scalar): ComplexExpression => ({ re: scalar + 1 })
+export const imaginary = (scalar: Scalar): ComplexExpression => ({ im: scalar + 1 })
 
-const addPart = (p: ScalarProgram, a?: Scalar, b?: Scalar) => (a === undefined ? b : b === undefined ? a : p.add(a, b))
-const subtractPart = (p: ScalarProgram, a?: Scalar, b?: Scalar) =>
-  b === undefined ? a : a === undefined ? p.negate(b) : p.subtract(a, b)
-const multiplyPart = (p: ScalarProgram, a?: Scalar, b?: Scalar) =>
-  a === undefined || b === undefined ? undefined : p.multiply(a, b)
+const indexOf = (a: SignedScalar): Scalar => Math.abs(a) - 1
+const withSign = (scalar: Scalar, negative: boolean): SignedScalar => (negative ? -(scalar + 1) : scalar + 1)
+
+const addPart = (p: ScalarProgram, a?: SignedScalar, b?: SignedScalar): SignedScalar | undefined => {
+  if (a === undefined) return b
+  if (b === undefined) return a
+  if (a > 0 === b > 0) return withSign(p.add(indexOf(a), indexOf(b)), a < 0)
+  const [plus, minus] = a > 0 ? [a, b] : [b, a]
+  return withSign(p.subtract(indexOf(plus), indexOf(minus)), false)
+}
+const negativePart = (a?: SignedScalar): SignedScalar | undefined => (a === undefined ? undefined : -a)
+const multiplyPart = (p: ScalarProgram, a?: SignedScalar, b?: SignedScalar): SignedScalar | undefined =>
+  a === undefined || b === undefined ? undefined : withSign(p.multiply(indexOf(a), indexOf(b)), a > 0 !== b > 0)
 
 export const add = (p: ScalarProgram, a: ComplexExpression, b: ComplexExpression): ComplexExpression => ({
   re: addPart(p, a.re, b.re),
@@ -18,23 +31,33 @@ export const add = (p: ScalarProgram, a: ComplexExpression, b: ComplexExpression
 })
 
 export const subtract = (p: ScalarProgram, a: ComplexExpression, b: ComplexExpression): ComplexExpression => ({
-  re: subtractPart(p, a.re, b.re),
-  im: subtractPart(p, a.im, b.im),
+  re: addPart(p, a.re, negativePart(b.re)),
+  im: addPart(p, a.im, negativePart(b.im)),
 })
 
 export const multiply = (p: ScalarProgram, a: ComplexExpression, b: ComplexExpression): ComplexExpression => ({
-  re: subtractPart(p, multiplyPart(p, a.re, b.re), multiplyPart(p, a.im, b.im)),
+  re: addPart(p, multiplyPart(p, a.re, b.re), negativePart(multiplyPart(p, a.im, b.im))),
   im: addPart(p, multiplyPart(p, a.re, b.im), multiplyPart(p, a.im, b.re)),
 })
 
-export const reciprocal = (p: ScalarProgram, a: ComplexExpression): ComplexExpression => {
-  if (a.im === undefined) return { re: p.reciprocal(a.re as Scalar) }
-  if (a.re === undefined) return { im: p.negate(p.reciprocal(a.im)) }
+export const reciprocal = (p: ScalarProgram, { re, im }: ComplexExpression): ComplexExpression => {
+  if (re === undefined && im === undefined) throw new Error('A pivot of the equations is zero.')
+  if (im === undefined) return { re: withSign(p.reciprocal(indexOf(re as number)), (re as number) < 0) }
+  if (re === undefined) return { im: withSign(p.reciprocal(indexOf(im)), im > 0) }
   // Admittances lie between 1e-15 and 1e9 S, so their squares neither overflow nor vanish.
-  const d = p.reciprocal(p.add(p.multiply(a.re, a.re), p.multiply(a.im, a.im)))
-  return { re: p.multiply(a.re, d), im: p.negate(p.multiply(a.im, d)) }
+  const square = p.add(p.multiply(indexOf(re), indexOf(re)), p.multiply(indexOf(im), indexOf(im)))
+  const d = p.reciprocal(square)
+  return {
+    re: withSign(p.multiply(indexOf(re), d), re < 0),
+    im: withSign(p.multiply(indexOf(im), d), im > 0),
+  }
 }
 
-/** True when neither part changes with frequency. */
-export const isFixed = (p: ScalarProgram, a: ComplexExpression): boolean =>
-  [a.re, a.im].every((part) => part === undefined || !p.operations[part].varies)
+/** Scalars of a list of complex numbers, real and imaginary part in turn; a part that is zero becomes the constant 0. */
+export const scalarsOf = (p: ScalarProgram, numbers: readonly ComplexExpression[]): Scalar[] =>
+  numbers
+    .flatMap(({ re, im }) => [re, im])
+    .map((part) => {
+      if (part === undefined) return p.constant(0)
+      return part > 0 ? indexOf(part) : p.negate(indexOf(part))
+    })

@@ -1,7 +1,16 @@
-import { add, type ComplexExpression, isZero, multiply, reciprocal, subtract, zero } from './complex-expression.ts'
+import {
+  add,
+  type ComplexExpression,
+  isZero,
+  multiply,
+  real,
+  reciprocal,
+  subtract,
+  zero,
+} from './complex-expression.ts'
 import type { Equations } from './equations.ts'
 import type { Pivot } from './pivot-order.ts'
-import { type Scalar, ScalarProgram } from './scalar-program.ts'
+import { ScalarProgram } from './scalar-program.ts'
 import { termExpression } from './term.ts'
 
 /** The factors of Y: `multipliers[k]` are the rows below pivot k with their factor, `upper[k]` the row of pivot k. */
@@ -26,22 +35,36 @@ export const writeElimination = (equations: Equations, order: readonly Pivot[]):
     const upper = [...pivotRow].filter(([c]) => c !== column).map(([c, value]) => ({ column: c, value }))
     const multipliers: Elimination['multipliers'][number] = []
     rows[row] = new Map()
+    const below = new Map<number, ComplexExpression>()
     rows.forEach((target, r) => {
       const entry = target.get(column)
       if (!entry) return
       target.delete(column)
-      const factor = multiply(program, entry, inverse)
-      multipliers.push({ row: r, factor })
-      for (const { column: c, value } of upper)
-        target.set(c, subtract(program, target.get(c) ?? zero, multiply(program, factor, value)))
-      rightSide[r] = subtract(program, rightSide[r], multiply(program, factor, rightSide[row]))
+      below.set(r, entry)
+      multipliers.push({ row: r, factor: multiply(program, entry, inverse) })
     })
+    // Where the matrix is symmetric, entries (i, j) and (j, i) change by the same product: written once, kept once.
+    const mirrored = (i: number) => row === column && same(below.get(i), pivotRow.get(i))
+    for (const { row: r, factor } of multipliers) {
+      const target = rows[r]
+      for (const { column: c, value } of upper) {
+        const turn = c < r && mirrored(r) && mirrored(c)
+        const change = turn
+          ? multiply(program, multiply(program, below.get(c) ?? zero, inverse), pivotRow.get(r) ?? zero)
+          : multiply(program, factor, value)
+        target.set(c, subtract(program, target.get(c) ?? zero, change))
+      }
+      rightSide[r] = subtract(program, rightSide[r], multiply(program, factor, rightSide[row]))
+    }
     elimination.inversePivots.push(inverse)
     elimination.multipliers.push(multipliers)
     elimination.upper.push(upper)
   }
   return elimination
 }
+
+const same = (a: ComplexExpression | undefined, b: ComplexExpression | undefined): boolean =>
+  a !== undefined && b !== undefined && a.re === b.re && a.im === b.im
 
 const writeMatrix = (program: ScalarProgram, { unknowns, terms, stamps }: Equations) => {
   const rows = unknowns.map(() => new Map<number, ComplexExpression>())
@@ -51,7 +74,7 @@ const writeMatrix = (program: ScalarProgram, { unknowns, terms, stamps }: Equati
     const scaled =
       factor === 1 || factor === -1
         ? expressions[term]
-        : multiply(program, expressions[term], { re: program.constant(Math.abs(factor)) })
+        : multiply(program, expressions[term], real(program.constant(Math.abs(factor))))
     const join = factor > 0 ? add : subtract
     if (column < 0) rightSide[row] = join(program, rightSide[row], scaled)
     else rows[row].set(column, join(program, rows[row].get(column) ?? zero, scaled))
@@ -95,7 +118,3 @@ export const writeAdjoint = ({ program, order, inversePivots, multipliers }: Eli
   }
   return adjoint
 }
-
-/** Scalars of a list of complex numbers, real and imaginary part in turn; a part that is zero becomes the constant 0. */
-export const scalarsOf = (program: ScalarProgram, numbers: readonly ComplexExpression[]): Scalar[] =>
-  numbers.flatMap(({ re, im }) => [re ?? program.constant(0), im ?? program.constant(0)])

@@ -66,7 +66,7 @@ const scaleRows = ({ re, im }: Dense) => {
 const choosePivot = (matrices: Dense[], rows: Set<number>, columns: Set<number>, last: number): Pivot => {
   const { filled } = matrices[0]
   const rowCount = new Map([...rows].map((r) => [r, [...columns].filter((c) => filled[r][c]).length]))
-  let best: (Pivot & { cost: number; share: number }) | undefined
+  let best: (Pivot & { cost: number; share: number; rank: number }) | undefined
   for (const column of columns) {
     if (column === last && columns.size > 1) continue
     const candidates = [...rows].filter((r) => filled[r][column])
@@ -74,9 +74,11 @@ const choosePivot = (matrices: Dense[], rows: Set<number>, columns: Set<number>,
       const share = Math.min(...matrices.map((m) => pivotShare(m, row, column, candidates)))
       const cost = ((rowCount.get(row) ?? 0) - 1) * (candidates.length - 1)
       const good = share >= threshold
+      // On the diagonal a symmetric matrix stays symmetric, which halves the work that follows.
+      const rank = share + (good && row === column ? 1 : 0)
       const bestGood = best !== undefined && best.share >= threshold
-      if (!best || (good && !bestGood) || (good === bestGood && better({ cost, share }, best, good)))
-        best = { row, column, cost, share }
+      if (!best || (good && !bestGood) || (good === bestGood && better({ cost, rank }, best, good)))
+        best = { row, column, cost, share, rank }
     }
   }
   // Only a circuit whose equations contradict each other gets here; the connection checks have refused those.
@@ -84,8 +86,8 @@ const choosePivot = (matrices: Dense[], rows: Set<number>, columns: Set<number>,
   return { row: best.row, column: best.column }
 }
 
-const better = (a: { cost: number; share: number }, b: { cost: number; share: number }, byCost: boolean): boolean =>
-  byCost ? a.cost < b.cost || (a.cost === b.cost && a.share > b.share) : a.share > b.share
+const better = (a: { cost: number; rank: number }, b: { cost: number; rank: number }, byCost: boolean): boolean =>
+  byCost ? a.cost < b.cost || (a.cost === b.cost && a.rank > b.rank) : a.rank > b.rank
 
 const pivotShare = ({ re, im }: Dense, row: number, column: number, candidates: number[]): number => {
   let largest = 0

@@ -1,4 +1,4 @@
-import { add, type ComplexExpression, multiply, reciprocal } from './complex-expression.ts'
+import { add, type ComplexExpression, imaginary, multiply, real, reciprocal } from './complex-expression.ts'
 import type { Term } from './equations.ts'
 import type { ScalarProgram } from './scalar-program.ts'
 
@@ -6,20 +6,20 @@ export type ComplexNumber = { re: number; im: number }
 
 /** A term as an expression of a program. */
 export const termExpression = (p: ScalarProgram, { form, slots }: Term): ComplexExpression => {
-  const input = (i: number): ComplexExpression => ({ re: p.input(slots[i]) })
-  const timesS = (a: ComplexExpression): ComplexExpression => multiply(p, a, { im: p.omega() })
+  const input = (i: number): ComplexExpression => real(p.input(slots[i]))
+  const timesS = (a: ComplexExpression): ComplexExpression => multiply(p, a, imaginary(p.omega()))
   if (form === 'conductance') return input(0)
   if (form === 'capacitance') return timesS(input(0))
-  if (form === 'one') return { re: p.constant(1) }
+  if (form === 'one') return real(p.constant(1))
   if (form === 'series-rl') return reciprocal(p, add(p, input(1), timesS(input(0))))
   if (form === 'series-rc') {
     const sc = timesS(input(0))
-    return multiply(p, sc, reciprocal(p, add(p, { re: p.constant(1) }, multiply(p, sc, input(1)))))
+    return multiply(p, sc, reciprocal(p, add(p, real(p.constant(1)), multiply(p, sc, input(1)))))
   }
   const first = form === 'transconductance' ? 1 : 0
   const onePole = add(p, input(first), timesS(input(first + 1)))
   const inverseGain =
-    slots[first + 2] < 0 ? onePole : multiply(p, onePole, add(p, { re: p.constant(1) }, timesS(input(first + 2))))
+    slots[first + 2] < 0 ? onePole : multiply(p, onePole, add(p, real(p.constant(1)), timesS(input(first + 2))))
   return form === 'inverse-gain' ? inverseGain : multiply(p, input(0), reciprocal(p, inverseGain))
 }
 

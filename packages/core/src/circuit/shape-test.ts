@@ -1,0 +1,107 @@
+import { normalProbability } from '../response/normal-distribution.ts'
+import { type Calibration, distancesOf, type HealthyModel } from './healthy-model.ts'
+
+/** Deviations of one board at one setting, dB, on a rising grid of its own. */
+export type MeasuredDeviation = { setting: string; frequencyHz: ArrayLike<number>; deviationDb: ArrayLike<number> }
+
+export type ShapeJudgement = {
+  passed: boolean
+  /** Probability that a healthy board looks at least this strange. */
+  probability: number
+  /** The same for how far out the curves lie, and for what no tolerance can do. */
+  insideProbability: number
+  outsideProbability: number
+  /** Where the curves leave the healthy shapes most. */
+  worst: { setting: string; frequencyHz: number; excessDb: number }
+  /** The judgement in words. */
+  message: string
+}
+
+/** Probability below which a board fails: one healthy board in 250. */
+const limit = 0.004
+
+/**
+ * Asks whether a board's curves could be those of a healthy board, whatever band they keep.
+ *
+ * @param deviations one for each setting of the model, in any order, against what the model was learnt for
+ */
+export const testShape = (options: {
+  model: HealthyModel
+  deviations: readonly MeasuredDeviation[]
+  limit?: number
+}): ShapeJudgement => {
+  const { model, deviations } = options
+  const whitened = layOut(model, deviations)
+  const { inside, outside, rest } = distancesOf(model, whitened)
+  const insideProbability = tailOf(inside, model.inside)
+  const outsideProbability = tailOf(outside, model.outside)
+  // Two looks at one board: the smaller probability counts double.
+  const probability = Math.min(1, 2 * Math.min(insideProbability, outsideProbability))
+  const beyond = outsideProbability <= insideProbability
+  const worst = worstPlace(model, beyond ? rest : whitened)
+  const judgement = {
+    passed: probability >= (options.limit ?? limit),
+    probability,
+    insideProbability,
+    outsideProbability,
+    worst,
+  }
+  return { ...judgement, message: inWords(judgement, beyond) }
+}
+
+const tailOf = (distance: number, { mean, deviation }: Calibration): number =>
+  normalProbability(-(Math.cbrt(distance) - mean) / deviation)
+
+const layOut = (model: HealthyModel, deviations: readonly MeasuredDeviation[]): Float64Array => {
+  const n = model.frequencyHz.length
+  const all = new Float64Array(n * model.settings.length)
+  model.settings.forEach((setting, s) => {
+    const measured = deviations.find((d) => d.setting === setting)
+    // The caller names the settings when the model is learnt; one that is missing now is a mistake in the program.
+    if (!measured) throw new Error(`The shape test needs the deviation at "${setting}".`)
+    model.frequencyHz.forEach((f, i) => {
+      all[s * n + i] = valueAt(measured, f) / model.measurementDb
+    })
+  })
+  return all
+}
+
+/** Linear interpolation over log f; the end values beyond the ends. */
+const valueAt = ({ frequencyHz, deviationDb }: MeasuredDeviation, f: number): number => {
+  const last = frequencyHz.length - 1
+  if (f <= frequencyHz[0]) return deviationDb[0]
+  if (f >= frequencyHz[last]) return deviationDb[last]
+  let above = 1
+  while (frequencyHz[above] < f) above++
+  const t = Math.log(f / frequencyHz[above - 1]) / Math.log(frequencyHz[above] / frequencyHz[above - 1])
+  return deviationDb[above - 1] + t * (deviationDb[above] - deviationDb[above - 1])
+}
+
+/** The place of the largest departure; neighbours are averaged, so that one noisy point does not take the blame. */
+const worstPlace = (model: HealthyModel, rest: Float64Array): ShapeJudgement['worst'] => {
+  const n = model.frequencyHz.length
+  let best = { setting: model.settings[0], frequencyHz: model.frequencyHz[0], excessDb: 0 }
+  model.settings.forEach((setting, s) => {
+    for (let i = 0; i < n; i++) {
+      const from = s * n + Math.max(0, i - 1)
+      const to = s * n + Math.min(n - 1, i + 1)
+      let sum = 0
+      for (let k = from; k <= to; k++) sum += rest[k]
+      const excessDb = (sum / (to - from + 1)) * model.measurementDb
+      if (Math.abs(excessDb) > Math.abs(best.excessDb)) best = { setting, frequencyHz: model.frequencyHz[i], excessDb }
+    }
+  })
+  return best
+}
+
+const inWords = (judgement: Omit<ShapeJudgement, 'message'>, beyond: boolean): string => {
+  const { passed, worst } = judgement
+  if (passed) return 'The curves have a shape that parts within their tolerances can give.'
+  const size = `${Math.abs(worst.excessDb).toFixed(1)} dB ${worst.excessDb > 0 ? 'above' : 'below'}`
+  const place = `at ${worst.setting} near ${roundFrequency(worst.frequencyHz)}`
+  if (beyond) return `No healthy board has this shape: ${place} the curve lies ${size} what the rest of it allows.`
+  return `Taken together the curves lie further out than parts within tolerance bring them, most ${place}: ${size} the reference.`
+}
+
+const roundFrequency = (frequencyHz: number): string =>
+  frequencyHz < 1000 ? `${Number(frequencyHz.toPrecision(2))} Hz` : `${Number((frequencyHz / 1000).toPrecision(2))} kHz`
