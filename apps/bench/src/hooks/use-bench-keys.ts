@@ -1,4 +1,5 @@
-import { useInput } from 'ink'
+import { type Key, useInput } from 'ink'
+import { useCallback, useRef } from 'react'
 
 export type BenchKey =
   | { name: 'enter' | 'space' | 'escape' | 'tab' | 'backspace' | 'up' | 'down' | 'left' | 'right' }
@@ -34,14 +35,18 @@ export function splitKeys(input: string): BenchKey[] {
   return keys
 }
 
-/** Calls `onKey` for every key, in order. */
+/**
+ * Calls `onKey` for every key, in order. The listener stays the same from first to last, so that no key falls between two
+ * drawings; a screen that is not `active` hears nothing.
+ */
 export function useBenchKeys(onKey: (key: BenchKey) => void, options: { active?: boolean } = {}) {
-  useInput(
-    (input, key) => {
-      const match = named.find(([ink]) => key[ink])
-      if (match) onKey({ name: match[1] })
-      else if (!key.ctrl && !key.meta) for (const one of splitKeys(input)) onKey(one)
-    },
-    { isActive: options.active ?? true },
-  )
+  const latest = useRef({ onKey, active: true })
+  latest.current = { onKey, active: options.active ?? true }
+  const listen = useCallback((input: string, key: Key) => {
+    const hear = (one: BenchKey) => latest.current.active && latest.current.onKey(one)
+    const match = named.find(([ink]) => key[ink])
+    if (match) hear({ name: match[1] })
+    else if (!key.ctrl && !key.meta) for (const one of splitKeys(input)) hear(one)
+  }, [])
+  useInput(listen)
 }
