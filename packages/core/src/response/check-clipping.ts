@@ -45,11 +45,15 @@ function countFullScale(view: RecordingView): { count: number; first: number } {
   const { samples } = view
   let count = 0
   let first = -1
+  let peak = 0
   for (const span of bodySpans(view))
-    for (let i = span.startSample; i < span.endSample; i++)
-      if (samples[i] >= fullScale || samples[i] <= -fullScale) {
-        count++
-        if (first < 0) first = i
-      }
-  return { count, first }
+    for (let i = span.startSample; i < span.endSample; i++) {
+      const size = Math.abs(samples[i])
+      if (size < fullScale) continue
+      count++
+      if (first < 0) first = i
+      if (size > peak) peak = size
+    }
+  // Peaks above full scale can only stand in a file of floating-point samples, and there they are kept, not clipped.
+  return peak > 1 ? { count: 0, first } : { count, first }
 }

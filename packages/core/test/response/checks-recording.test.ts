@@ -84,6 +84,14 @@ describe('a recording that proves nothing is refused with one clear sentence', (
     ).toMatch(/clipped: 4 samples/)
   })
 
+  test('peaks above full scale in a file of floating-point samples are kept, not clipped', () => {
+    const loud = sound({ gain: 0.9 }).map((v) => 4 * v)
+    expect(Math.max(...loud)).toBeGreaterThan(1.5)
+    const measurement = measured({ sweep, channels: [loud] })
+    expect(codesOf(measurement)).toEqual([])
+    expect(measurement.usable).toBe(true)
+  })
+
   test.each([
     ['both', (v: number) => Math.max(-0.3, Math.min(0.3, v)), /tops and bottoms .* cut flat at −1\d\.\d dBFS/],
     ['positive', (v: number) => Math.min(0.3, v), /The tops of/],
