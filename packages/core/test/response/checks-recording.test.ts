@@ -86,7 +86,7 @@ describe('a recording that proves nothing is refused with one clear sentence', (
 
   test('peaks above full scale in a file of floating-point samples are kept, not clipped', () => {
     const loud = sound({ gain: 0.9 }).map((v) => 4 * v)
-    expect(Math.max(...loud)).toBeGreaterThan(1.5)
+    expect(loud.some((v) => v > 1.5)).toBe(true)
     const measurement = measured({ sweep, channels: [loud] })
     expect(codesOf(measurement)).toEqual([])
     expect(measurement.usable).toBe(true)
