@@ -27,8 +27,8 @@ function heightRange(min: number | null, max: number | null, { leastSpan, floor 
   const high = max ?? 1
   const span = Math.max(high - low, leastSpan)
   const middle = (low + high) / 2
-  const bottom = middle - span * 0.62
-  return floor !== undefined && bottom < floor ? [floor, floor + span * 1.3] : [bottom, middle + span * 0.62]
+  const bottom = middle - span * 0.7
+  return floor !== undefined && bottom < floor ? [floor, floor + span * 1.35] : [bottom, middle + span * 0.7]
 }
 
 const seriesOf = (data: ChartData): uPlot.Series[] => [

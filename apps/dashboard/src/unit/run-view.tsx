@@ -46,7 +46,7 @@ export function RunView({ id, newestId }: { id: string; newestId: string | undef
           )}
         </div>
       </section>
-      {run.measurements.map((measurement) => (
+      {gravestFirst(run).map((measurement) => (
         <SettingSection
           key={measurement.setting}
           serial={run.serial}
@@ -60,6 +60,14 @@ export function RunView({ id, newestId }: { id: string; newestId: string | undef
       {run.judgement.mirror && <MirrorSection mirror={run.judgement.mirror} />}
     </>
   )
+}
+
+const gravity = { fail: 0, repeat: 1, pass: 2 } as const
+
+/** What fails is looked at first, in the order of the reasons; the rest stays in the order it was measured. */
+function gravestFirst({ measurements, judgement }: TestRunDetail['run']) {
+  const rank = (name: string) => gravity[judgement.settings.find(({ setting }) => setting === name)?.verdict ?? 'pass']
+  return [...measurements].sort((a, b) => rank(a.setting) - rank(b.setting))
 }
 
 const settingLabel = (product: Product | undefined, name: string): string | undefined =>
