@@ -1,27 +1,28 @@
+import { vectorMemory } from './vector-pass.ts'
+
 /**
  * A complex forward transform without scaling. Complex arrays are interleaved here: real part of bin k at 2k, imaginary
  * part at 2k + 1.
  */
 export interface ComplexFft {
   size: number
-  /**
-   * True when the result of `transform(a, b)` stands in `b`, false when in `a`; both are used as work space. The caller
-   * chooses its arrays so that nothing need be copied.
-   */
-  endsInSecond: boolean
-  transform: (a: Float64Array, b: Float64Array) => void
+  /** The two arrays (of 2 * size doubles) that the plan works in. */
+  first: Float64Array
+  second: Float64Array
+  /** Transforms what stands in `from`, one of the two arrays; the result stands in the array that is returned. */
+  transform: (from: Float64Array) => Float64Array
 }
 
-/** exp(-2 pi i k / size), interleaved, from the sines of its first eighth. */
-const makeTwiddle = (size: number): Float64Array => {
-  const table = new Float64Array(2 * size)
+/** Fills a table with exp(-2 pi i k / size), interleaved, from the sines of its first eighth. */
+const fillTwiddle = (table: Float64Array): void => {
+  const size = table.length / 2
   const put = (k: number, re: number, im: number) => {
     table[2 * k] = re
     table[2 * k + 1] = im
   }
   if (size % 8 !== 0) {
     for (let k = 0; k < size; k++) put(k, Math.cos((2 * Math.PI * k) / size), -Math.sin((2 * Math.PI * k) / size))
-    return table
+    return
   }
   const quarter = size / 4
   for (let k = 0; k <= size / 8; k++) {
@@ -37,7 +38,6 @@ const makeTwiddle = (size: number): Float64Array => {
     put(k + 2 * quarter, -c, -s)
     put(k + 3 * quarter, -s, c)
   }
-  return table
 }
 
 /** The first radix-4 pass, from x to y: `passOf4` with a stride of 1, whose inner loop would run once each time. */
@@ -169,21 +169,36 @@ const radicesOf = (size: number): number[] => {
   return radices
 }
 
+/** Three arrays and the radix-4 pass between them: in vector memory where there is one, else plain. */
+const makeRoom = (size: number) => {
+  const bytes = 16 * size
+  const vector = vectorMemory(3 * bytes)
+  const room = (place: number) =>
+    vector ? new Float64Array(vector.buffer, place * bytes, 2 * size) : new Float64Array(2 * size)
+  const twiddle = room(2)
+  fillTwiddle(twiddle)
+  const pass = (from: Float64Array, to: Float64Array, length: number, stride: number): void => {
+    if (vector) vector.passOf4(from.byteOffset, to.byteOffset, twiddle.byteOffset, 4 * length * stride, 16 * stride)
+    else if (stride === 1) firstPassOf4(from, to, twiddle, length)
+    else passOf4(from, to, twiddle, length, stride)
+  }
+  return { first: room(0), second: room(1), twiddle, pass }
+}
+
 /**
  * Plans a complex transform of a size 2^a or 3 * 2^a.
  * Source: the self-sorting algorithm of Stockham, from general knowledge.
  */
 export const planComplexFft = (size: number): ComplexFft => {
-  const twiddle = makeTwiddle(size)
+  const { first, second, twiddle, pass } = makeRoom(size)
   const radices = radicesOf(size)
-  const transform = (a: Float64Array, b: Float64Array): void => {
-    let from = a
-    let to = b
+  const transform = (start: Float64Array): Float64Array => {
+    let from: Float64Array = start
+    let to: Float64Array = start === first ? second : first
     let length = size
     let stride = 1
     for (const radix of radices) {
-      if (radix === 4 && stride === 1) firstPassOf4(from, to, twiddle, length)
-      else if (radix === 4) passOf4(from, to, twiddle, length, stride)
+      if (radix === 4) pass(from, to, length, stride)
       else if (radix === 2) passOf2(from, to, twiddle, length, stride)
       else lastPassOf3(from, to, stride)
       length /= radix
@@ -192,6 +207,7 @@ export const planComplexFft = (size: number): ComplexFft => {
       from = to
       to = swap
     }
+    return from
   }
-  return { size, endsInSecond: radices.length % 2 === 1, transform }
+  return { size, first, second, transform }
 }

@@ -10,19 +10,33 @@ export interface ResponseLevel {
 
 const lowestRateHz = 120
 
-/** Weight of a bin in a level below the first: fades out from 0.6 to 1 of that level's Nyquist frequency. */
-const levelWeight = (part: number): number => (part <= 0.6 ? 1 : 0.5 + 0.5 * Math.cos((Math.PI * (part - 0.6)) / 0.4))
+const fadeFrom = 0.6
+const fades = new Map<number, Float64Array>()
 
+/** Weights of the bins of a level below the first that lie from 0.6 to 1 of its Nyquist frequency: a raised cosine. */
+const fadeOf = (half: number): Float64Array => {
+  const first = Math.ceil(fadeFrom * half)
+  const known =
+    fades.get(half) ??
+    Float64Array.from({ length: half - first + 1 }, (_, i) => {
+      return 0.5 + 0.5 * Math.cos((Math.PI * ((first + i) / half - fadeFrom)) / (1 - fadeFrom))
+    })
+  fades.set(half, known)
+  return known
+}
+
+/**
+ * One level from the bins, which are faded out in place: the next level down uses a quarter of them, all below the fade.
+ */
 const makeLowerLevel = (bins: Float64Array, size: number, rateHz: number): ResponseLevel => {
   const half = size / 2
-  const lower = bins.slice(0, size + 2)
-  for (let k = Math.ceil(0.6 * half); k <= half; k++) {
-    const weight = levelWeight(k / half)
-    lower[2 * k] *= weight
-    lower[2 * k + 1] *= weight
+  const fade = fadeOf(half)
+  for (let i = 0, k = half - fade.length + 1; k <= half; i++, k++) {
+    bins[2 * k] *= fade[i]
+    bins[2 * k + 1] *= fade[i]
   }
   const samples = workspace(size)
-  realFft(size).inverse(lower, samples)
+  realFft(size).inverse(bins, samples)
   return { rateHz, samples }
 }
 
@@ -43,7 +57,7 @@ export const levelCount = (response: { size: number; rateHz: number }): number =
   return count
 }
 
-/** All levels of a response, from the first one and its lowest bins (a quarter of them are enough). */
+/** All levels of a response, from the first one and its lowest bins (a quarter of them are enough; they are used up). */
 export const addLowerLevels = (first: ResponseLevel, bins: Float64Array): ResponseLevel[] => {
   const { rateHz, samples } = first
   const levels = [first]
@@ -70,8 +84,7 @@ export const deconvolve = (options: {
   const { filter, samples, fromSample, toSample } = options
   const fft = realFft(filter.size)
   foldInto(fft.input, samples, fromSample, toSample)
-  const first = { rateHz: filter.rateHz, samples: workspace(filter.size) }
-  const low = new Float64Array(filter.size / 4 + 2)
-  fft.filter(filter.bins, first.samples, low)
+  const low = workspace(filter.size / 4 + 2)
+  const first = { rateHz: filter.rateHz, samples: fft.filter(filter.bins, low) }
   return addLowerLevels(first, low)
 }

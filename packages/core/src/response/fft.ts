@@ -9,8 +9,11 @@ export interface RealFft {
   inverse: (bins: Float64Array, samples: Float64Array) => void
   /** The plan's own array of `size` samples: what is put there goes into `filter` without a copy. */
   input: Float64Array
-  /** Transforms `input`, multiplies by `filter` (bins), transforms back into `samples`; the first `low` bins are kept. */
-  filter: (filter: Float64Array, samples: Float64Array, low: Float64Array) => void
+  /**
+   * Transforms `input`, multiplies by `filter` (bins) and transforms back; the first bins are kept in `low`. The samples
+   * returned are the plan's own: its next call writes over them.
+   */
+  filter: (filter: Float64Array, low: Float64Array) => Float64Array
 }
 
 const plans = new Map<number, RealFft>()
@@ -123,30 +126,24 @@ const filterPairs = (
 
 const plan = (size: number): RealFft => {
   const half = size / 2
-  const complex = planComplexFft(half)
+  const { first, second, transform } = planComplexFft(half)
   const joints = makeJoints(size)
-  const first = new Float64Array(size)
-  const second = new Float64Array(size)
   // Neighbouring samples stand as real and imaginary part already: no packing is needed on this side.
   const forward = (samples: Float64Array, bins: Float64Array): void => {
     const count = Math.min(size, samples.length)
     first.set(count < samples.length ? samples.subarray(0, count) : samples)
     first.fill(0, count)
-    complex.transform(first, second)
-    unpack(complex.endsInSecond ? second : first, joints, half, bins)
+    unpack(transform(first), joints, half, bins)
   }
   const inverse = (bins: Float64Array, samples: Float64Array): void => {
-    const [from, other] = complex.endsInSecond ? [first, samples] : [samples, first]
-    pack(bins, joints, half, from)
-    complex.transform(from, other)
+    pack(bins, joints, half, first)
+    samples.set(transform(first))
   }
-  const filter = (response: Float64Array, samples: Float64Array, low: Float64Array): void => {
-    complex.transform(first, second)
-    const [spectrum, spare] = complex.endsInSecond ? [second, first] : [first, second]
-    // The way back begins in the array from which it ends in `samples`.
-    const from = complex.endsInSecond ? spare : samples
-    filterPairs(spectrum, joints, half, response, from, low)
-    complex.transform(from, complex.endsInSecond ? samples : spare)
+  const filter = (response: Float64Array, low: Float64Array): Float64Array => {
+    const spectrum = transform(first)
+    const spare = spectrum === first ? second : first
+    filterPairs(spectrum, joints, half, response, spare, low)
+    return transform(spare)
   }
   return { size, forward, inverse, input: first, filter }
 }

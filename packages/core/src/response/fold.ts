@@ -8,7 +8,9 @@ export const foldInto = (folded: Float64Array, samples: Float64Array, from: numb
   const first = Math.max(0, from)
   const end = Math.min(samples.length, to)
   let at = (((first - from) % size) + size) % size
-  folded.fill(0)
+  const firstRun = Math.max(0, Math.min(end - first, size - at))
+  folded.fill(0, 0, at)
+  folded.fill(0, at + firstRun)
   for (let i = first; i < end; ) {
     const run = Math.min(end - i, size - at)
     if (i === first) folded.set(samples.subarray(i, i + run), at)

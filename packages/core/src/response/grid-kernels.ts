@@ -74,33 +74,48 @@ export const makeGridKernels = (options: {
   return { kernels: plans.map((plan) => plan.kernel), noiseWidthS, table, rateHz }
 }
 
-/** Sum of kernel times samples from `from` on, for `count` of the kernel's values from `at` on. */
-const dotRun = (table: Float64Array, at: number, samples: Float64Array, from: number, count: number): number => {
-  // Four sums side by side: one alone would wait for each addition to finish.
-  let a = 0
-  let b = 0
-  let c = 0
-  let d = 0
+/** Adds kernel times samples to `sum` (re, im): `count` of the kernel's values from `at` on, samples from `from` on. */
+const addRun = (
+  sum: Float64Array,
+  table: ComplexArray,
+  at: number,
+  samples: Float64Array,
+  from: number,
+  count: number,
+) => {
+  const { re: tableRe, im: tableIm } = table
+  // Two sums each, side by side: one alone would wait for every addition to finish.
+  let re = 0
+  let im = 0
+  let otherRe = 0
+  let otherIm = 0
   let i = 0
-  for (; i + 3 < count; i += 4) {
-    a += samples[from + i] * table[at + i]
-    b += samples[from + i + 1] * table[at + i + 1]
-    c += samples[from + i + 2] * table[at + i + 2]
-    d += samples[from + i + 3] * table[at + i + 3]
+  for (; i + 1 < count; i += 2) {
+    const a = samples[from + i]
+    const b = samples[from + i + 1]
+    re += a * tableRe[at + i]
+    im += a * tableIm[at + i]
+    otherRe += b * tableRe[at + i + 1]
+    otherIm += b * tableIm[at + i + 1]
   }
-  for (; i < count; i++) a += samples[from + i] * table[at + i]
-  return a + b + (c + d)
+  if (i < count) {
+    re += samples[from + i] * tableRe[at + i]
+    im += samples[from + i] * tableIm[at + i]
+  }
+  sum[0] += re + otherRe
+  sum[1] += im + otherIm
 }
 
-const dot = (kernel: GridKernel, table: ComplexArray, samples: Float64Array, centre: number) => {
+/** Writes kernel times response, centred at a sample, to `sum` (re, im). */
+const dot = (sum: Float64Array, kernel: GridKernel, table: ComplexArray, samples: Float64Array, centre: number) => {
   const size = samples.length
   const from = (((centre - kernel.before) % size) + size) % size
   // Lags run round: what goes beyond the end goes on at the beginning.
   const first = Math.min(kernel.length, size - from)
-  const rest = kernel.length - first
-  const run = (values: Float64Array) =>
-    dotRun(values, kernel.at, samples, from, first) + dotRun(values, kernel.at + first, samples, 0, rest)
-  return { re: run(table.re), im: run(table.im) }
+  sum[0] = 0
+  sum[1] = 0
+  addRun(sum, table, kernel.at, samples, from, first)
+  if (first < kernel.length) addRun(sum, table, kernel.at + first, samples, 0, kernel.length - first)
 }
 
 /**
@@ -119,16 +134,17 @@ export const readGrid = (options: {
   const { kernels, levels, centreS, zeroS } = options
   const count = kernels.kernels.length
   const result = { re: new Float64Array(count), im: new Float64Array(count) }
+  const sum = new Float64Array(2)
   for (let index = 0; index < count; index++) {
     const kernel = kernels.kernels[index]
     const { rateHz, samples } = levels[kernel.level]
     const centre = Math.round(centreS * rateHz)
-    const sum = dot(kernel, kernels.table, samples, centre)
+    dot(sum, kernel, kernels.table, samples, centre)
     const angle = 2 * Math.PI * gridFrequenciesHz[index] * (zeroS - centre / rateHz)
     const c = Math.cos(angle)
     const s = Math.sin(angle)
-    result.re[index] = sum.re * c - sum.im * s
-    result.im[index] = sum.re * s + sum.im * c
+    result.re[index] = sum[0] * c - sum[1] * s
+    result.im[index] = sum[0] * s + sum[1] * c
   }
   return result
 }
