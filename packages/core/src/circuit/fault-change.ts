@@ -77,7 +77,7 @@ const capacitorChange = (element: Of<'capacitor'>, fault: PartFault): FaultChang
   const d = element.designator
   const [series, leakage] = [`${d}.seriesResistance`, `${d}.leakageResistance`]
   const value = writtenValue(element)
-  if (fault.kind === 'open') return only(add(series, openOhm), set(leakage, 10 * openOhm))
+  if (fault.kind === 'open') return only(add(series, openOhm), set(leakage, 1e4 * openOhm))
   if (fault.kind === 'short') return only(beside(leakage, shortOhm))
   if (fault.kind === 'value') return only(set(d, parseQuantity(fault.value, 'capacitance')))
   if (fault.kind === 'series-resistance') return only(add(series, ohmOf(fault.value)))

@@ -1,4 +1,5 @@
 import { type CompiledCircuit, compileCircuit } from './compile.ts'
+import type { Stamp, Term } from './equations.ts'
 import { primitiveSlopes } from './primitive.ts'
 import { angular, type ResponseOptions } from './response.ts'
 import { termSlopes } from './term-slope.ts'
@@ -49,44 +50,82 @@ const addSlope = ({ gainDb, phaseDeg, re, im }: Sensitivity, parameter: number, 
 /** The response and its complex derivative to each number of the table of primitives, (real, imaginary) per frequency. */
 export type ResponseGradient = { re: Float64Array; im: Float64Array; byPrimitive: Float64Array[] }
 
-/** For a change dY of the equations' matrix the output changes by −aᵀ dY v, with v the voltages and a the adjoint ones. */
+/**
+ * The response and its derivative to each primitive that is wanted: for a change dY of the equations' matrix the output
+ * changes by −aᵀ dY v, with v the voltages and a the adjoint ones.
+ *
+ * @param wanted slots of the table of primitives (all); the others keep zeros
+ */
 export const responseGradient = (
   circuit: CompiledCircuit,
   primitives: Float64Array,
   omega: Float64Array,
+  wanted?: ReadonlySet<number>,
 ): ResponseGradient => {
   const { equations } = circuit
   const { run, stride } = circuit.program('adjoint')
   const records = new Float64Array(stride * omega.length)
   run(primitives, omega, records, 0)
   const n = omega.length
-  const half = stride / 2
+  const none = new Float64Array(0)
   const gradient: ResponseGradient = {
     re: new Float64Array(n),
     im: new Float64Array(n),
-    byPrimitive: Array.from(primitives, () => new Float64Array(2 * n)),
+    byPrimitive: Array.from(primitives, (_, slot) => (wanted && !wanted.has(slot) ? none : new Float64Array(2 * n))),
   }
   for (let i = 0; i < n; i++) {
     gradient.re[i] = records[i * stride + 2 * equations.outputIndex]
     gradient.im[i] = records[i * stride + 2 * equations.outputIndex + 1]
   }
-  const stampsOf = equations.terms.map((_, t) => equations.stamps.filter((s) => s.term === t))
+  const product = new Float64Array(2 * n)
   equations.terms.forEach((term, t) => {
-    for (let i = 0; i < n; i++) {
-      let [re, im] = [0, 0]
-      for (const { row, column, factor } of stampsOf[t]) {
-        const a = i * stride + half + 2 * row
-        // On the right-hand side a term acts with the opposite sign, on a "voltage" of −1.
-        const vr = column < 0 ? -1 : records[i * stride + 2 * column]
-        const vi = column < 0 ? 0 : records[i * stride + 2 * column + 1]
-        re -= factor * (records[a] * vr - records[a + 1] * vi)
-        im -= factor * (records[a] * vi + records[a + 1] * vr)
-      }
-      for (const { slot, re: sr, im: si } of termSlopes(term, primitives, omega[i])) {
-        gradient.byPrimitive[slot][2 * i] += re * sr - im * si
-        gradient.byPrimitive[slot][2 * i + 1] += re * si + im * sr
-      }
-    }
+    if (wanted && !term.slots.some((slot) => wanted.has(slot))) return
+    product.fill(0)
+    for (const stamp of equations.stamps) if (stamp.term === t) addBilinear(product, stamp, records, stride)
+    addTermGradient(gradient.byPrimitive, term, product, primitives, omega)
   })
   return gradient
+}
+
+/** Adds −factor · a(row) · v(column) at every frequency. */
+const addBilinear = (product: Float64Array, { row, column, factor }: Stamp, records: Float64Array, stride: number) => {
+  const half = stride / 2
+  for (let i = 0, o = 0; o < product.length; i += stride, o += 2) {
+    const ar = records[i + half + 2 * row]
+    const ai = records[i + half + 2 * row + 1]
+    // On the right-hand side a term acts with the opposite sign, on a "voltage" of −1.
+    const vr = column < 0 ? -1 : records[i + 2 * column]
+    const vi = column < 0 ? 0 : records[i + 2 * column + 1]
+    product[o] -= factor * (ar * vr - ai * vi)
+    product[o + 1] -= factor * (ar * vi + ai * vr)
+  }
+}
+
+const addTermGradient = (
+  byPrimitive: Float64Array[],
+  term: Term,
+  product: Float64Array,
+  primitives: Float64Array,
+  omega: Float64Array,
+) => {
+  const first = byPrimitive[term.slots[0]]
+  // The two forms that nearly every term has are written out: fits spend their time here.
+  if (term.form === 'conductance') {
+    for (let o = 0; o < product.length; o++) first[o] += product[o]
+    return
+  }
+  if (term.form === 'capacitance') {
+    for (let i = 0; i < omega.length; i++) {
+      first[2 * i] -= omega[i] * product[2 * i + 1]
+      first[2 * i + 1] += omega[i] * product[2 * i]
+    }
+    return
+  }
+  for (let i = 0; i < omega.length; i++)
+    for (const { slot, re, im } of termSlopes(term, primitives, omega[i])) {
+      const by = byPrimitive[slot]
+      if (by.length === 0) continue
+      by[2 * i] += product[2 * i] * re - product[2 * i + 1] * im
+      by[2 * i + 1] += product[2 * i] * im + product[2 * i + 1] * re
+    }
 }
