@@ -3,7 +3,7 @@ import type { CommandContext } from '../command-context.ts'
 import type { ExitCode } from '../exit-code.ts'
 
 /** What a command does: loaded only when it is run, so that --help and short commands start at once. */
-export type Action<Options> = (context: CommandContext, options: Options) => Promise<ExitCode> | ExitCode
+type Action<Options> = (context: CommandContext, options: Options) => Promise<ExitCode> | ExitCode
 
 /** Hands a command's parsed options to its action. */
 export type Attach = <Options>(command: Command, load: () => Promise<Action<Options>>, operand?: string) => Command

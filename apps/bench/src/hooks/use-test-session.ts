@@ -9,7 +9,7 @@ export interface SessionProblem {
   remedy: string
 }
 
-export type SessionPhase =
+type SessionPhase =
   | { kind: 'ready' }
   | { kind: 'running'; serial: string; settings: SettingProgress[] }
   | { kind: 'verdict'; finished: FinishedTest }

@@ -1,19 +1,19 @@
 /** Where a frequency stands on a logarithmic axis, 0 at `fromHz`, 1 at `toHz`. */
-export function frequencyShare(where: { frequencyHz: number; fromHz: number; toHz: number }): number {
+function frequencyShare(where: { frequencyHz: number; fromHz: number; toHz: number }): number {
   return Math.log(where.frequencyHz / where.fromHz) / Math.log(where.toHz / where.fromHz)
 }
 
 const formatFrequency = (frequencyHz: number): string =>
   frequencyHz >= 1000 ? `${frequencyHz / 1000}k` : String(frequencyHz)
 
-export interface FrequencyTick {
+interface FrequencyTick {
   /** Character column of the tick. */
   column: number
   label: string
 }
 
 /** Ticks at 1, 2 and 5 times the powers of ten. */
-export function frequencyTicks(axis: { fromHz: number; toHz: number; columns: number }): FrequencyTick[] {
+function frequencyTicks(axis: { fromHz: number; toHz: number; columns: number }): FrequencyTick[] {
   const ticks: FrequencyTick[] = []
   for (let decade = 10 ** Math.floor(Math.log10(axis.fromHz)); decade <= axis.toHz; decade *= 10)
     for (const factor of [1, 2, 5]) {

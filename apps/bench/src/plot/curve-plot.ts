@@ -2,7 +2,7 @@ import { frequencyLabels, type LevelAxis, levelAxis, levelLabels } from './axis.
 import { type BrailleCanvas, type Layer, makeBrailleCanvas, type Run } from './braille-canvas.ts'
 
 /** Values in dB over a rising frequency grid. */
-export interface Trace {
+interface Trace {
   frequencyHz: readonly number[]
   valueDb: readonly number[]
 }

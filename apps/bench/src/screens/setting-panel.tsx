@@ -87,8 +87,8 @@ export function SettingPanel(props: SettingPanelProps) {
   return (
     <Box flexDirection="column" width={columns} height={rows} overflow="hidden">
       <Text wrap="truncate">
-        <Text bold>{` ${setting} `}</Text>
-        <Text>{`${columns < 76 ? '' : ` ${label}`}${difference} `}</Text>
+        <Text bold>{` ${setting}`}</Text>
+        <Text>{`${columns < 76 ? '' : `  ${label}`}${difference}  `}</Text>
         <Text color={colour.quiet}>⠤⠤ unit ⠤ ⠤ reference ⢕⢕ limits</Text>
       </Text>
       {plots.map((lines, i) => (

@@ -47,7 +47,7 @@ const timeToDraw = () => new Promise((resolve) => setTimeout(resolve, 40))
 /** The stimulus is kept: making it and its inverse anew for every unit would delay each verdict. */
 const stimuli = new WeakMap<Product, SweepSignal>()
 
-export function stimulusOf(product: Product): SweepSignal {
+function stimulusOf(product: Product): SweepSignal {
   const sweep = stimuli.get(product) ?? makeSweep(product.testPlan.stimulus)
   stimuli.set(product, sweep)
   return sweep
