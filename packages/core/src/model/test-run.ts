@@ -17,7 +17,8 @@ export const SettingMeasurement = z.object({
   delayS: z.number(),
   /** +1, or -1 when the response is upside down against the stimulus. */
   polarity: z.union([z.literal(1), z.literal(-1)]),
-  gainAt1kHzDb: z.number(),
+  /** null when the recording gave no curve. */
+  gainAt1kHzDb: z.number().nullable(),
   /** null when the recording was refused before a curve could be made. */
   curve: ResponseCurve.nullable(),
   distortion: Distortion.nullable(),

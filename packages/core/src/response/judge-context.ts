@@ -10,8 +10,11 @@ export interface JudgeContext {
 }
 
 /** A measurement with the curve that may be judged. */
-export type UsableMeasurement = SettingMeasurement & { curve: NonNullable<SettingMeasurement['curve']> }
+export type UsableMeasurement = SettingMeasurement & {
+  curve: NonNullable<SettingMeasurement['curve']>
+  gainAt1kHzDb: number
+}
 
 /** True for a measurement that proves something: no check refused it, and it has a curve. */
 export const isUsable = (measurement: SettingMeasurement | undefined): measurement is UsableMeasurement =>
-  measurement?.usable === true && measurement.curve !== null
+  measurement?.usable === true && measurement.curve !== null && measurement.gainAt1kHzDb !== null

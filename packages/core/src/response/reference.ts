@@ -5,7 +5,7 @@ import type { ResponseCurve } from '../model/response-curve.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { meanCurve } from './mean-curve.ts'
 
-type UsableRun = SettingMeasurement & { curve: ResponseCurve }
+type UsableRun = SettingMeasurement & { curve: ResponseCurve; gainAt1kHzDb: number }
 
 /**
  * Makes a reference from one or more measured runs of the reference board at each setting.
@@ -55,15 +55,15 @@ function usableRun(run: SettingMeasurement, index: number, first: SettingMeasure
       'recording-refused',
       `Run ${index + 1} at "${run.setting}" (${run.origin}) cannot be used: ${why}`,
     )
-  const { curve } = run
-  if (!run.usable || curve === null || curve.frequencyHz.length === 0)
+  const { curve, gainAt1kHzDb } = run
+  if (!run.usable || curve === null || gainAt1kHzDb === null || curve.frequencyHz.length === 0)
     throw refuse(run.findings.find((f) => f.severity === 'refuse')?.message ?? 'it has no response curve.')
   if (run.polarity !== first.polarity) throw refuse('it is upside down against the first run.')
   const grid = first.curve?.frequencyHz ?? []
   const sameGrid =
     curve.frequencyHz.length === grid.length && curve.frequencyHz.every((f, i) => Math.abs(f / grid[i] - 1) < 1e-9)
   if (!sameGrid) throw refuse('its sweep covers other frequencies than the first run.')
-  return { ...run, curve }
+  return { ...run, curve, gainAt1kHzDb }
 }
 
 function noteWithRuns(note: string, settings: readonly ReferenceSetting[]): string {

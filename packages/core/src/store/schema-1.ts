@@ -84,7 +84,7 @@ CREATE TABLE measurement (
   rate_hz             REAL NOT NULL,
   delay_s             REAL NOT NULL,
   polarity            INTEGER NOT NULL CHECK (polarity IN (-1, 1)),
-  gain_at_1khz_db     REAL NOT NULL,
+  gain_at_1khz_db     REAL,
   frequency_hz        BLOB,
   gain_db             BLOB,
   phase_deg           BLOB,

@@ -1,4 +1,6 @@
 import type { SettingMeasurement } from '../model/test-run.ts'
+import { currentReference } from './current-reference.ts'
+import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
 import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
 import type { VerbContext } from './verb-context.ts'
@@ -28,8 +30,10 @@ export function measureOnce(options: Options): MeasuredSetting {
  */
 export function measureAhead(context: VerbContext, what: MeasureAhead): SettingMeasurement {
   const { productId, ...rest } = what
-  const options = { ...rest, plan: findProduct(context, productId).testPlan }
+  const product = findProduct(context, productId)
+  const options = { ...rest, plan: product.testPlan }
   const measured = measureSetting(options)
   ahead.set(what.recording, { options, measured })
-  return measured.measurement
+  const reference = currentReference(context, product)
+  return reference ? withoutExpectedPolarity([measured.measurement], reference)[0] : measured.measurement
 }

@@ -52,8 +52,7 @@ export function measureSetting(options: {
     findings: measured.findings,
     delayS: measured.delayS,
     polarity: measured.polarity,
-    // Without a curve nothing reads it.
-    gainAt1kHzDb: measured.gainAt1kHzDb ?? 0,
+    gainAt1kHzDb: measured.gainAt1kHzDb,
     curve: measured.curve,
     distortion: measured.distortion,
     noise: measured.noise,

@@ -8,6 +8,7 @@ import { judge } from '../response/judge.ts'
 import { planHash } from '../response/plan-hash.ts'
 import { needEverySetting, refuseRepeatedSettings, refuseUnknownSettings } from './check-recordings.ts'
 import { currentReference } from './current-reference.ts'
+import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
@@ -30,7 +31,10 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
   refuseUnknownSettings(product, what.recordings)
   needEverySetting(product, what.recordings)
   const measured = what.recordings.map((recording) => measureOnce({ ...what, recording, plan: product.testPlan }))
-  const measurements = measured.map((m) => m.measurement)
+  const measurements = withoutExpectedPolarity(
+    measured.map((m) => m.measurement),
+    reference,
+  )
   const plan = product.testPlan
   const judgement = judge({ plan, reference, measurements })
   const draft: Omit<TestRun, 'id'> = {

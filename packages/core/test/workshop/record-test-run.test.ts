@@ -62,6 +62,23 @@ test('a board with a wrong capacitor fails, and after the mend passes', () => {
   expect(workshop.unit('PLV-0001').runs.map((run) => run.verdict)).toEqual(['pass', 'fail'])
 })
 
+test('a product that inverts is not told so on every board; a board that is turned against the reference is', () => {
+  const workshop = referencedWorkshop()
+  const codes = (recordings: SettingRecording[]) =>
+    workshop
+      .recordTestRun({ serial: 'PLV-0001', rig, recordings })
+      .run.measurements.flatMap((m) => m.findings.map((finding) => finding.code))
+  expect(workshop.currentReference()?.settings.map((setting) => setting.polarity)).toContain(-1)
+  expect(codes(good)).toEqual([])
+  const turned = good.map(({ audio, ...rest }) => ({
+    ...rest,
+    audio: { ...audio, channels: audio.channels.map((channel) => channel.map((value) => -value)) },
+  }))
+  // Turned once more, the response stands upright against the stimulus: the judge asks for another measurement.
+  const { run } = workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: turned })
+  expect(run.verdict).toBe('repeat')
+})
+
 test('a recording that proves nothing moves no unit forward, and takes one off the shelf (invariant 1)', () => {
   const workshop = referencedWorkshop()
   const silent = { serial: 'PLV-0001', rig, recordings: silenced(good) }
