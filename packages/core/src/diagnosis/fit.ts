@@ -1,0 +1,90 @@
+import { choleskySolve } from './cholesky.ts'
+import type { EvidenceCase } from './evidence-case.ts'
+import { type Linearisation, linearise, predictAll, residualOf } from './linearise.ts'
+import type { PreparedHypothesis } from './prepare-hypothesis.ts'
+
+/** A hypothesis fitted to a board: the most probable values of all unknowns, and how well they explain the readings. */
+export type Fit = {
+  prepared: PreparedHypothesis
+  z: Float64Array
+  residual: Float64Array
+  /** Half the squared residuals plus half the squared unknowns. */
+  cost: number
+  linear: Linearisation
+  /** ln of the probability of the readings under the hypothesis, but for a constant that all share. */
+  logEvidence: number
+}
+
+const halfSquares = (values: Float64Array): number => {
+  let sum = 0
+  for (let i = 0; i < values.length; i++) sum += values[i] * values[i]
+  return sum / 2
+}
+
+const evidenceOf = (cost: number, { logDeterminant }: Linearisation) => -cost - 0.5 * logDeterminant
+
+/** Starts a fit at given unknowns (all zero: the board as designed but for the fault). */
+export const startFit = (one: EvidenceCase, prepared: PreparedHypothesis, start?: Float64Array): Fit => {
+  const z = start ? start.slice() : new Float64Array(one.layout.size)
+  const { linear, predictions } = linearise(one, prepared, z)
+  const residual = residualOf(one, z, predictions)
+  const cost = halfSquares(residual) + halfSquares(z)
+  return { prepared, z, residual, cost, linear, logEvidence: evidenceOf(cost, linear) }
+}
+
+/** The same fit with slopes taken anew where it stands. */
+export const refresh = (one: EvidenceCase, fit: Fit): Fit => startFit(one, fit.prepared, fit.z)
+
+/** Longest step of one unknown, in its standard deviations: beyond it the slopes say nothing. */
+const longestStep = 2.5
+const settledStep = 0.02
+
+/**
+ * Takes steps of the Gauss-Newton method with the slopes kept; a step that makes the fit worse is shortened.
+ *
+ * Source: maximum a posteriori by Gauss-Newton with a unit normal prior; evidence by Laplace's approximation, D. J. C. MacKay,
+ * Neural Computation 4 (1992).
+ */
+export const improve = (one: EvidenceCase, fit: Fit, steps: number): Fit => {
+  let now = fit
+  for (let s = 0; s < steps; s++) {
+    const step = stepOf(now)
+    let most = 0
+    for (const x of step) most = Math.max(most, Math.abs(x))
+    if (most < settledStep) break
+    let share = Math.min(1, longestStep / most)
+    let next: Fit | undefined
+    for (let tries = 0; tries < 3 && !next; tries++) {
+      const moved = moveBy(one, now, step, share)
+      if (moved.cost < now.cost) next = moved
+      share *= 0.35
+    }
+    if (!next) break
+    now = next
+  }
+  return now
+}
+
+/** The step to the minimum of the linear problem, over the active unknowns. */
+const stepOf = ({ linear, residual, z }: Fit): Float64Array => {
+  const { active, columns, from, to, factor } = linear
+  const right = new Float64Array(active.length)
+  for (let i = 0; i < active.length; i++) {
+    const column = columns[i]
+    let sum = -z[active[i]]
+    for (let k = from[i]; k < to[i]; k++) sum += column[k] * residual[k]
+    right[i] = sum
+  }
+  choleskySolve(factor, active.length, right)
+  return right
+}
+
+const moveBy = (one: EvidenceCase, fit: Fit, step: Float64Array, share: number): Fit => {
+  const z = fit.z.slice()
+  step.forEach((x, i) => {
+    z[fit.linear.active[i]] += share * x
+  })
+  const residual = residualOf(one, z, predictAll(one, fit.prepared, z))
+  const cost = halfSquares(residual) + halfSquares(z)
+  return { ...fit, z, residual, cost, logEvidence: evidenceOf(cost, fit.linear) }
+}

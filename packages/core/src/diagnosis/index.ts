@@ -1,0 +1,2 @@
+// The diagnosis entry point: pure, safe in a browser.
+export { hypothesesOf } from './hypotheses.ts'

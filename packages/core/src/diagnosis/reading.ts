@@ -1,0 +1,139 @@
+import type { ControlPositions } from '../model/circuit.ts'
+import type { ResponseCurve } from '../model/response-curve.ts'
+import type { Prediction, Tap } from './predict.ts'
+import { noiseOf, thin } from './smooth.ts'
+
+/** What one sweep says, thinned: ln gain and phase (rad, pure delay mostly gone) with their standard uncertainties. */
+export type Reading = {
+  setting: string
+  tap: Tap
+  gain: Float64Array
+  phase: Float64Array
+  gainSigma: Float64Array
+  phaseSigma: Float64Array
+}
+
+export const dbPerNeper = 20 / Math.LN10
+const radPerDeg = Math.PI / 180
+
+/** No twin is better than this: standard deviation of its own error beside a real board, nepers and radians. */
+const twinError = 0.02 / dbPerNeper
+const twinPhaseError = 0.1 * radPerDeg
+/** Response below which a real board is ruled by stray paths that no circuit shows, beside its largest, dB. */
+const strayDb = -90
+
+export type ReadingOptions = {
+  setting: string
+  positions: ControlPositions
+  node: string | null
+  curve: ResponseCurve
+  /** The reference board at the same setting. */
+  reference?: ResponseCurve
+  /** The healthy twin at a tap. */
+  healthy: (tap: Tap) => Prediction
+}
+
+/**
+ * Makes a reading from a measured curve. With a reference the reading is what the twin would show if it differed from the
+ * healthy twin as the board differs from the reference: so errors that both share are gone.
+ */
+export const makeReading = (options: ReadingOptions): Reading => {
+  const { setting, positions, node, curve, reference, healthy } = options
+  const { gain, phase, uncertainty } = rawOf(curve, reference)
+  const thinGain = thin(gain)
+  const thinPhase = thin(phase)
+  const omega = Float64Array.from(thinGain.index, (i) => 2 * Math.PI * curve.frequencyHz[i])
+  const tap: Tap = { positions, node, omega }
+  const design = healthy(tap)
+  const floor = 10 ** (strayDb / 20) * largest(design)
+  const sigmas = (noise: number, least: number, thinned: ReturnType<typeof thin>, raw: Float64Array) =>
+    Float64Array.from(thinned.index, (i, k) => {
+      const own = Math.max(noise, uncertainty[i])
+      // Where the parabola does not follow the curve, what is left over counts as uncertainty.
+      const bend = Math.max(0, Math.abs(thinned.value[k] - raw[i]) - 3 * own)
+      const stray = floor / Math.exp(reference ? logGain(design, k) + gain[i] : gain[i])
+      return Math.sqrt(own * own * thinned.variance[k] + least * least + bend * bend + stray * stray)
+    })
+  const gainSigma = sigmas(noiseOf(gain), twinError, thinGain, gain)
+  const phaseSigma = sigmas(noiseOf(phase), twinPhaseError, thinPhase, phase)
+  if (reference)
+    for (let k = 0; k < omega.length; k++) {
+      thinGain.value[k] += logGain(design, k)
+      thinPhase.value[k] += Math.atan2(design.im[k], design.re[k])
+    }
+  removeDelay(thinPhase.value, phaseSigma, tap.omega, design)
+  return { setting, tap, gain: thinGain.value, phase: thinPhase.value, gainSigma, phaseSigma }
+}
+
+const logGain = ({ re, im }: Prediction, k: number): number => 0.5 * Math.log(re[k] ** 2 + im[k] ** 2)
+
+const largest = ({ re, im }: Prediction): number => re.reduce((most, x, i) => Math.max(most, Math.hypot(x, im[i])), 0)
+
+const rawOf = (curve: ResponseCurve, reference?: ResponseCurve) => {
+  const gain = Float64Array.from(curve.gainDb, (x) => x / dbPerNeper)
+  const phase = Float64Array.from(curve.phaseDeg, (x) => x * radPerDeg)
+  const uncertainty = Float64Array.from(curve.uncertaintyDb, (x) => x / dbPerNeper)
+  if (reference)
+    curve.frequencyHz.forEach((hz, i) => {
+      const { at, share } = placeOn(reference.frequencyHz, hz)
+      const read = (values: readonly number[]) =>
+        values[at] + share * (values[Math.min(at + 1, values.length - 1)] - values[at])
+      gain[i] -= read(reference.gainDb) / dbPerNeper
+      phase[i] -= read(reference.phaseDeg) * radPerDeg
+      uncertainty[i] = Math.hypot(uncertainty[i], read(reference.uncertaintyDb) / dbPerNeper)
+    })
+  return { gain, phase, uncertainty }
+}
+
+/** Where a frequency lies on a rising grid; beyond its ends the end is taken. */
+const placeOn = (grid: readonly number[], hz: number): { at: number; share: number } => {
+  if (hz <= grid[0]) return { at: 0, share: 0 }
+  const last = grid.length - 1
+  if (hz >= grid[last]) return { at: last, share: 0 }
+  let [low, high] = [0, last]
+  while (high - low > 1) {
+    const middle = (low + high) >> 1
+    if (grid[middle] <= hz) low = middle
+    else high = middle
+  }
+  return { at: low, share: Math.log(hz / grid[low]) / Math.log(grid[low + 1] / grid[low]) }
+}
+
+/** Takes the straight line out of the phase against the healthy twin, so that what delay is left is small. */
+const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Array, design: Prediction) => {
+  const difference = unwrappedDifference(phase, sigma, design)
+  let [w, wx, wy, wxx, wxy] = [0, 0, 0, 0, 0]
+  omega.forEach((x, k) => {
+    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
+    w += weight
+    wx += weight * x
+    wy += weight * difference[k]
+    wxx += weight * x * x
+    wxy += weight * x * difference[k]
+  })
+  const spread = wxx - (wx * wx) / w
+  const slope = spread > 0 ? (wxy - (wx * wy) / w) / spread : 0
+  omega.forEach((x, k) => {
+    phase[k] -= slope * x
+  })
+}
+
+/**
+ * Measured less predicted phase, unwrapped from the surest point outwards, half turns taken out: the rig does not know its own
+ * polarity.
+ */
+export const unwrappedDifference = (
+  phase: Float64Array,
+  sigma: Float64Array,
+  { re, im }: Prediction,
+  into: Float64Array = new Float64Array(phase.length),
+): Float64Array => {
+  const turn = 2 * Math.PI
+  let start = 0
+  for (let k = 0; k < phase.length; k++) if (sigma[k] < 0.95 * sigma[start]) start = k
+  for (let k = 0; k < phase.length; k++) into[k] = phase[k] - Math.atan2(im[k], re[k])
+  into[start] -= Math.PI * Math.round(into[start] / Math.PI)
+  for (let k = start + 1; k < phase.length; k++) into[k] -= turn * Math.round((into[k] - into[k - 1]) / turn)
+  for (let k = start - 1; k >= 0; k--) into[k] -= turn * Math.round((into[k] - into[k + 1]) / turn)
+  return into
+}

@@ -1,0 +1,68 @@
+import { type Candidate, pickCandidates } from './candidates.ts'
+import { coarseReading, type EvidenceCase, makeCase } from './evidence-case.ts'
+import { type Fit, improve, refresh, startFit } from './fit.ts'
+import { predictWithSlopes } from './predict.ts'
+import type { PreparedHypothesis } from './prepare-hypothesis.ts'
+
+/** A hypothesis still in the running, with the others that predict the same. */
+export type Contender = { fit: Fit; aliases: PreparedHypothesis[] }
+
+/** How many hypotheses each round lets through. */
+const rounds = { looked: 170, coarse: 40, fine: 16, last: 8 }
+/** Evidence this far below the best is out of every round, ln. */
+const hopeless = 60
+
+/**
+ * Fits the hypotheses in rounds: a wide look at all, a coarse fit of those near, a fine fit of the best, until the leading ones
+ * have settled. Best first.
+ *
+ * @param options `one`: the readings; `hypotheses`: all of them, the healthy one first
+ */
+export const runTournament = (options: {
+  one: EvidenceCase
+  hypotheses: readonly PreparedHypothesis[]
+}): Contender[] => {
+  const { one, hypotheses } = options
+  const coarse = makeCase({
+    readings: one.readings.map(coarseReading),
+    latentCount: one.layout.latents,
+    rig: one.rig,
+    reference: one.reference === null ? null : one.readings.map((r) => coarseReference(hypotheses[0], r)),
+  })
+  const zero = { latents: new Float64Array(one.layout.latents), free: 0 }
+  const healthy = coarse.readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap))
+  const candidates = pickCandidates({ one: coarse, hypotheses, healthy, most: rounds.looked })
+  const first = candidates.map(({ prepared, aliases }: Candidate) => ({
+    fit: improve(coarse, startFit(coarse, prepared), 2),
+    aliases,
+  }))
+  const second = best(first, rounds.coarse, 4 * hopeless).map(({ fit, aliases }) => ({
+    fit: improve(one, startFit(one, fit.prepared, fit.z), 2),
+    aliases,
+  }))
+  const third = again(one, best(second, rounds.fine, hopeless), 2)
+  const last = again(one, best(third, rounds.last, hopeless), 3)
+  return best(
+    [...last, ...third.filter((c) => !last.some((l) => l.fit.prepared === c.fit.prepared))],
+    rounds.fine,
+    hopeless,
+  )
+}
+
+const coarseReference = (healthy: PreparedHypothesis, reading: EvidenceCase['readings'][number]) => {
+  const zero = { latents: new Float64Array(healthy.twin.latents.count), free: 0 }
+  return predictWithSlopes(healthy, zero, coarseReading(reading).tap)
+}
+
+const best = (contenders: Contender[], count: number, within: number): Contender[] => {
+  const sorted = [...contenders].sort((a, b) => b.fit.logEvidence - a.fit.logEvidence)
+  const top = sorted[0]?.fit.logEvidence ?? 0
+  return sorted.slice(0, count).filter((c) => c.fit.logEvidence > top - within)
+}
+
+const again = (one: EvidenceCase, contenders: Contender[], steps: number): Contender[] =>
+  contenders.map(({ fit, aliases }) => {
+    const next = improve(one, refresh(one, fit), steps)
+    // The slopes of where it now stands give the evidence.
+    return { fit: next, aliases }
+  })
