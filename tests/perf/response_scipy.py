@@ -151,7 +151,12 @@ def make_plan():
         kernels = Kernels(windows)
         plan[name] = (kernels, kernels.read(own, [0], 0)[:, 0])
     plan["bode"] = minimum_phase_matrix()
-    plan["covered"] = np.stack([coverage(lag) for lag in work["quietLags"]], axis=1)
+    covered = np.stack([coverage(lag) for lag in work["quietLags"]], axis=1)
+    count = np.sum(covered > 0, axis=1)
+    plan["covered"] = np.where(covered > 0, covered, 1e-300)  # what was not recorded sorts to the end
+    plan["middle"] = np.ceil(count / 2).astype(int) - 1
+    plan["expected"] = np.array([sum(1 / k for k in range(n - m, n + 1)) for n, m in zip(count, plan["middle"])])
+    plan["near"] = around(np.ones(COUNT), 4)
     plan["inband"] = np.where((GRID >= 200) & (GRID <= 8000), 1, 1e-6)
 
 
@@ -169,9 +174,9 @@ def read(name, levels, centre, zero):
 def noise_of(levels):
     kernels = plan["noise"][0]
     values = kernels.read(levels, work["quietLags"], None)
-    covered = plan["covered"]
-    power = np.sum(np.where(covered > 0, values.real**2 + values.imag**2, 0), axis=1)
-    return around(power / kernels.width, 4) / around(np.sum(covered, axis=1), 4)
+    power = np.sort((values.real**2 + values.imag**2) / plan["covered"], axis=1)
+    middle = power[np.arange(COUNT), plan["middle"]] / plan["expected"] / kernels.width
+    return around(middle, 4) / plan["near"]
 
 
 def choose(long, short, noise):

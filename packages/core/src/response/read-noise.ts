@@ -1,3 +1,4 @@
+import { powerOfGrid } from './complex-grid.ts'
 import type { ResponseLevel } from './deconvolve.ts'
 import { gridFrequenciesHz } from './grid.ts'
 import { readGrid } from './grid-kernels.ts'
@@ -8,14 +9,19 @@ import type { ResponsePlan } from './response-plan.ts'
 /** Neighbouring grid points over which the noise is averaged, to either side. */
 const neighbours = 4
 
-/** Lags (s) at which neither the response nor a harmonic stands. */
+const mostLags = 12
+
+/**
+ * Lags (s) at which neither the response nor a harmonic stands, spread over all such lags: bass was recorded with long lags
+ * behind it, treble with long lags before it, and both must be seen.
+ */
 export const quietLags = (plan: ResponsePlan): number[] => {
   const { size, rateHz } = plan.filter
-  const stepS = 2 * longestNoiseFadeS
-  const endS = size / rateHz - harmonicSpanS(plan.sweep.rateS) - stepS
-  const lags: number[] = []
-  for (let lagS = 2 * longestFlatS + stepS / 2; lagS <= endS && lags.length < 10; lagS += stepS) lags.push(lagS)
-  return lags
+  const widthS = 2 * longestNoiseFadeS
+  const startS = 2 * longestFlatS + widthS / 2
+  const endS = size / rateHz - harmonicSpanS(plan.sweep.rateS) - widthS
+  const count = Math.min(mostLags, Math.max(0, Math.floor((endS - startS) / widthS) + 1))
+  return Array.from({ length: count }, (_, i) => startS + (i * (endS - startS)) / Math.max(1, count - 1))
 }
 
 /**
@@ -29,6 +35,19 @@ const coverage = (plan: ResponsePlan, frequencyHz: number, lagS: number, stretch
   const passesS = runInS + rateS * Math.log(frequencyHz / settings.fromHz)
   const first = passesS + lagS - Math.floor((passesS + lagS) / periodS) * periodS
   return first > stretchS ? 0 : 1 + Math.floor((stretchS - first) / periodS)
+}
+
+/**
+ * Mean of exponentially distributed powers from their middle value, which one lag with something else in it cannot move.
+ * The expected value of the r-th of n is the sum of 1/k for k from n - r + 1 to n. Source: order statistics of the
+ * exponential distribution (Renyi), from general knowledge.
+ */
+const meanByMedian = (powers: Float64Array, count: number): number => {
+  const sorted = powers.subarray(0, count).sort()
+  const middle = Math.ceil(count / 2)
+  let expected = 0
+  for (let k = count - middle + 1; k <= count; k++) expected += 1 / k
+  return sorted[middle - 1] / expected
 }
 
 /**
@@ -46,27 +65,21 @@ export const readNoise = (options: {
   const { plan, levels, stretchS } = options
   const { kernels } = plan.noise
   const count = gridFrequenciesHz.length
-  const power = new Float64Array(count)
-  const weight = new Float64Array(count)
-  for (const lagS of quietLags(plan)) {
-    const read = readGrid({ kernels, levels, centreS: lagS, zeroS: lagS })
-    for (let i = 0; i < count; i++) {
-      const covered = coverage(plan, gridFrequenciesHz[i], lagS, stretchS)
-      power[i] = power[i] + (covered > 0 ? read.re[i] ** 2 + read.im[i] ** 2 : 0)
-      weight[i] = weight[i] + covered
-    }
-  }
-  const smooth = new Float64Array(count)
+  const lags = quietLags(plan)
+  const reads = lags.map((lagS) => powerOfGrid(readGrid({ kernels, levels, centreS: lagS, zeroS: lagS })))
+  const perPoint = new Float64Array(count)
+  const powers = new Float64Array(lags.length)
   for (let i = 0; i < count; i++) {
-    let sum = 0
-    let weights = 0
-    for (let j = Math.max(0, i - neighbours); j <= Math.min(count - 1, i + neighbours); j++) {
-      // The power grows with frequency under white noise; dividing by it first keeps the average honest at the ends.
-      sum += (power[j] * kernels.noiseWidthS[i]) / kernels.noiseWidthS[j]
-      weights += weight[j]
+    let found = 0
+    for (let lag = 0; lag < lags.length; lag++) {
+      const covered = coverage(plan, gridFrequenciesHz[i], lags[lag], stretchS)
+      if (covered > 0) powers[found++] = reads[lag][i] / covered
     }
-    if (weights < 1) return null
-    smooth[i] = sum / weights / kernels.noiseWidthS[i]
+    if (found === 0) return null
+    perPoint[i] = meanByMedian(powers, found) / kernels.noiseWidthS[i]
   }
-  return smooth
+  return perPoint.map((_, i) => {
+    const near = perPoint.subarray(Math.max(0, i - neighbours), i + neighbours + 1)
+    return near.reduce((sum, value) => sum + value, 0) / near.length
+  })
 }
