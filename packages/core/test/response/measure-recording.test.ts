@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { findSweep } from '../../src/response/find-sweep.ts'
 import { curveFromImpulse } from '../../src/response/curve-from-impulse.ts'
+import { findSweep } from '../../src/response/find-sweep.ts'
 import { measureRecording } from '../../src/response/measure-recording.ts'
 import { makeSweep } from '../../src/response/sweep.ts'
 import type { SweepSignal } from '../../src/response/sweep-signal.ts'
