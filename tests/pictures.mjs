@@ -1,4 +1,4 @@
-// Makes the pictures of the README from the real thing: the built server and desk on the demo workshop. Build first.
+// Makes the pictures of the README from the real thing: the built bench, server and desk on the demo workshop. Build first.
 //   node tests/pictures.mjs [--folder shared/pictures]
 import { mkdtempSync, rmSync, statSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -10,6 +10,7 @@ import { makeDemoWorkshop } from '@boardwright/core/demo'
 import { openStore } from '@boardwright/core/store'
 import { makeWorkshop } from '@boardwright/core/workshop'
 import { chromium } from 'playwright-core'
+import { pictureOfBench } from './picture-of-bench.mjs'
 
 const project = fileURLToPath(new URL('..', import.meta.url))
 const { values } = parseArgs({ options: { folder: { type: 'string', default: join(project, 'shared/pictures') } } })
@@ -17,22 +18,14 @@ const { values } = parseArgs({ options: { folder: { type: 'string', default: joi
 const mostBytes = 250_000
 
 /** Photographs the page of the demo's failed unit. */
-async function pictureOfDesk({ url, path }) {
-  const browser = await chromium.launch({
-    executablePath: process.env.BOARDWRIGHT_CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking'],
-  })
-  try {
-    const page = await browser.newPage({ viewport: { width: 1180, height: 1000 }, colorScheme: 'light' })
-    await page.goto(`${url}/units/PLV-0005`)
-    await page.locator('section[data-setting="mirror"] canvas').waitFor()
-    // The setting that fails, with the verdict above it.
-    const failing = page.locator('section[data-setting]:has(header [data-verdict="fail"])').first()
-    await failing.getByRole('slider').waitFor()
-    await page.screenshot({ path })
-  } finally {
-    await browser.close()
-  }
+async function pictureOfDesk({ browser, url, path }) {
+  const page = await browser.newPage({ viewport: { width: 1180, height: 1000 }, colorScheme: 'light' })
+  await page.goto(`${url}/units/PLV-0005`)
+  await page.locator('section[data-setting="mirror"] canvas').waitFor()
+  // The setting that fails, with the verdict above it.
+  const failing = page.locator('section[data-setting]:has(header [data-verdict="fail"])').first()
+  await failing.getByRole('slider').waitFor()
+  await page.screenshot({ path })
 }
 
 const folder = mkdtempSync(join(tmpdir(), 'boardwright-pictures-'))
@@ -46,13 +39,21 @@ const server = await startServer({
   port: 0,
   deskFolder: join(project, 'apps/dashboard/dist'),
 })
+const browser = await chromium.launch({
+  executablePath: process.env.BOARDWRIGHT_CHROMIUM ?? '/usr/bin/chromium',
+  args: ['--headless', '--no-sandbox', '--disable-gpu', '--disable-background-networking'],
+})
 try {
-  const path = join(values.folder, 'desk.png')
-  await pictureOfDesk({ url: server.url, path })
-  const { size } = statSync(path)
-  console.log(`${path}: ${size} bytes`)
-  if (size > mostBytes) process.exitCode = 1
+  const [desk, bench] = ['desk.png', 'bench.png'].map((name) => join(values.folder, name))
+  await pictureOfDesk({ browser, url: server.url, path: desk })
+  await pictureOfBench({ browser, file, path: bench })
+  for (const path of [desk, bench]) {
+    const { size } = statSync(path)
+    console.log(`${path}: ${size} bytes`)
+    if (size > mostBytes) process.exitCode = 1
+  }
 } finally {
+  await browser.close()
   await server.close()
   workshop.close()
   rmSync(folder, { recursive: true, force: true })
