@@ -10,6 +10,12 @@ export type Term = {
   slots: number[]
 }
 
+/**
+ * Where a term acts: it drives a current y·(v(plus) − v(minus) + heldV) out of node `from` into node `to`. Places are among the
+ * unknown nodes, −1 for a node that is held (its voltage is then part of `heldV`) or whose balance is not written.
+ */
+export type Place = { from: number; to: number; plus: number; minus: number; heldV: number }
+
 /** `factor` times a term stands at (row, column); column −1 is the right-hand side. */
 export type Stamp = { row: number; column: number; term: number; factor: number }
 
@@ -26,6 +32,8 @@ export type Equations = {
   /** Nodes that ground and ideal sources hold, V. */
   held: ReadonlyMap<string, number>
   terms: Term[]
+  /** Where each term acts, and what follows from that for the matrix. */
+  places: Place[]
   stamps: Stamp[]
   outputIndex: number
 }
@@ -45,9 +53,19 @@ export const setUpEquations = (netlist: Netlist, values: Float64Array): Equation
   const outputIndex = indexOf.get(netlist.output)
   if (outputIndex === undefined)
     throw new BoardwrightError('bad-circuit', `The output "${netlist.output}" is held by a source: it has no response.`)
-  const equations: Equations = { netlist, list, unknowns, indexOf, held, terms: [], stamps: [], outputIndex }
-  stampBranches(equations)
-  stampAmplifiers(equations)
+  const equations: Equations = {
+    netlist,
+    list,
+    unknowns,
+    indexOf,
+    held,
+    terms: [],
+    places: [],
+    stamps: [],
+    outputIndex,
+  }
+  addBranches(equations)
+  addAmplifiers(equations)
   return equations
 }
 
@@ -89,56 +107,67 @@ export const heldNodes = (
   return held
 }
 
-const stampBranches = (equations: Equations) => {
-  const { netlist, list, terms, stamps, indexOf, held } = equations
-  const ideal = new Set(list.amplifiers.filter((a) => a.gOut < 0).map((a) => a.output))
-  const put = (rowNode: string, columnNode: string, term: number, factor: number) => {
-    const row = indexOf.get(rowNode)
-    if (row === undefined || ideal.has(rowNode)) return
-    const column = indexOf.get(columnNode)
-    if (column !== undefined) stamps.push({ row, column, term, factor })
-    else if (held.get(columnNode)) stamps.push({ row, column: -1, term, factor: -factor * (held.get(columnNode) ?? 0) })
-  }
-  for (const { designator, role, from, to, form, slots } of list.branches) {
-    const term = terms.push({ form, slots }) - 1
-    put(from, from, term, 1)
-    put(from, to, term, -1)
-    put(to, to, term, 1)
-    put(to, from, term, -1)
-    const source = role === 'source' ? netlist.elements.find((e) => e.designator === designator) : undefined
-    if (source?.kind !== 'source' || source.role !== 'signal') continue
-    for (const [node, factor] of [
-      [from, 1],
-      [to, -1],
-    ] as const) {
-      const row = indexOf.get(node)
-      if (row !== undefined && !ideal.has(node)) stamps.push({ row, column: -1, term, factor })
-    }
+/** A place by the names of its nodes; plus and minus are the same as from and to when left out. */
+export const placeOf = (
+  { indexOf, held, list }: Equations,
+  { from, to, plus = from, minus = to }: { from: string; to: string; plus?: string; minus?: string },
+): Place => {
+  // An ideal output takes any current: its row of the equations is the op-amp's law.
+  const balance = (node: string) =>
+    list.amplifiers.some((a) => a.gOut < 0 && a.output === node) ? -1 : (indexOf.get(node) ?? -1)
+  return {
+    from: balance(from),
+    to: balance(to),
+    plus: indexOf.get(plus) ?? -1,
+    minus: indexOf.get(minus) ?? -1,
+    heldV: (held.get(plus) ?? 0) - (held.get(minus) ?? 0),
   }
 }
 
-const stampAmplifiers = ({ list, terms, stamps, indexOf, held }: Equations) => {
-  for (const amplifier of list.amplifiers) {
-    const row = indexOf.get(amplifier.output)
-    // An op-amp that drives a node held by a source has no say there.
-    if (row === undefined) continue
-    const put = (node: string, term: number, factor: number) => {
-      const column = indexOf.get(node)
-      if (column !== undefined) stamps.push({ row, column, term, factor })
-      else if (held.get(node)) stamps.push({ row, column: -1, term, factor: -factor * (held.get(node) ?? 0) })
-    }
-    const { gOut, inverseGain, tau, tau2 } = amplifier
+const addTerm = ({ terms, places, stamps }: Equations, term: Term, place: Place) => {
+  const index = terms.push(term) - 1
+  places.push(place)
+  for (const [row, out] of [
+    [place.from, 1],
+    [place.to, -1],
+  ]) {
+    if (row < 0) continue
+    if (place.plus >= 0) stamps.push({ row, column: place.plus, term: index, factor: out })
+    if (place.minus >= 0) stamps.push({ row, column: place.minus, term: index, factor: -out })
+    if (place.heldV !== 0) stamps.push({ row, column: -1, term: index, factor: -out * place.heldV })
+  }
+}
+
+const addBranches = (equations: Equations) => {
+  const { netlist, list } = equations
+  for (const { designator, role, from, to, form, slots } of list.branches) {
+    const place = placeOf(equations, { from, to })
+    const source = role === 'source' ? netlist.elements.find((e) => e.designator === designator) : undefined
+    // The signal source's 1 V stands behind its series resistance.
+    if (source?.kind === 'source' && source.role === 'signal') place.heldV -= 1
+    addTerm(equations, { form, slots }, place)
+  }
+}
+
+const addAmplifiers = (equations: Equations) => {
+  for (const { plus, minus, output, gOut, inverseGain, tau, tau2 } of equations.list.amplifiers) {
+    const row = equations.indexOf.get(output) ?? -1
     const slots = [inverseGain, tau, tau2]
+    const input = placeOf(equations, { from: plus, to: minus })
+    const own = { from: row, to: -1, plus: row, minus: -1, heldV: 0 }
     if (gOut >= 0) {
-      put(amplifier.output, terms.push({ form: 'conductance', slots: [gOut] }) - 1, 1)
-      const gain = terms.push({ form: 'transconductance', slots: [gOut, ...slots] }) - 1
-      put(amplifier.plus, gain, -1)
-      put(amplifier.minus, gain, 1)
+      // g (v(output) − A (v(plus) − v(minus))) flows from the output node into the op-amp.
+      addTerm(equations, { form: 'conductance', slots: [gOut] }, own)
+      const turned = { plus: input.minus, minus: input.plus, heldV: -input.heldV }
+      addTerm(equations, { form: 'transconductance', slots: [gOut, ...slots] }, { ...own, ...turned })
     } else {
-      const one = terms.push({ form: 'one', slots: [] }) - 1
-      put(amplifier.plus, one, 1)
-      put(amplifier.minus, one, -1)
-      put(amplifier.output, terms.push({ form: 'inverse-gain', slots }) - 1, -1)
+      // v(plus) − v(minus) − v(output) / A = 0 in place of the current balance.
+      addTerm(
+        equations,
+        { form: 'one', slots: [] },
+        { ...own, plus: input.plus, minus: input.minus, heldV: input.heldV },
+      )
+      addTerm(equations, { form: 'inverse-gain', slots }, { ...own, plus: -1, minus: row })
     }
   }
 }

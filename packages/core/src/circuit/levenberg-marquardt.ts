@@ -4,7 +4,7 @@ import { backSubstitute, triangularise } from './householder.ts'
 export type LeastSquaresProblem = {
   start: Float64Array
   residuals: (parameters: Float64Array) => Float64Array
-  /** Called after `residuals` for the same parameters. */
+  /** Called after `residuals` for the same parameters; the columns are used up. */
   jacobian: (parameters: Float64Array) => Float64Array[]
 }
 
@@ -20,16 +20,16 @@ export type LeastSquaresResult = {
 /**
  * Finds parameters that make the sum of squared residuals smallest.
  *
- * @param options `tolerance` relative step at which it has settled (1e-12); `mostSteps` (200); `damping` of the first step (1e-3):
+ * @param options `tolerance` relative step at which it has settled (1e-12), `leastStep` the same absolutely (0); `mostSteps` (200); `damping` of the first step (1e-3):
  *   a start far from the goal may need 100
  * Source: D. W. Marquardt, J. SIAM 11 (1963); damping by H. B. Nielsen, IMM-REP-1999-05; scaling by the largest column norms
  * met, J. J. Moré, Lecture Notes in Mathematics 630 (1978).
  */
 export const minimiseSquares = (
   problem: LeastSquaresProblem,
-  options: { tolerance?: number; mostSteps?: number; damping?: number } = {},
+  options: { tolerance?: number; leastStep?: number; mostSteps?: number; damping?: number } = {},
 ): LeastSquaresResult => {
-  const { tolerance = 1e-12, mostSteps = 200 } = options
+  const { tolerance = 1e-12, leastStep = 0, mostSteps = 200 } = options
   let parameters = problem.start.slice()
   let residuals = problem.residuals(parameters)
   let sum = squares(residuals)
@@ -46,7 +46,7 @@ export const minimiseSquares = (
     const triedResiduals = problem.residuals(tried)
     const triedSum = squares(triedResiduals)
     const expected = expectedGain(reduced, step)
-    settled = isSmall(step, parameters, tolerance)
+    settled = isSmall(step, parameters, tolerance, leastStep)
     // Near the end the sum no longer shows which way is better: there the step itself is to be trusted.
     const rounding = 1e-14 * sum
     const ratio = expected < rounding ? 1 : (sum - triedSum) / expected
@@ -90,7 +90,8 @@ const squares = (x: Float64Array): number => {
 
 /** The m by n problem as an n by n one: from here on the steps cost next to nothing. */
 const reduce = (jacobian: Float64Array[], residuals: Float64Array): Reduced => {
-  const columns = jacobian.map((c) => c.slice())
+  // The problem makes a new Jacobian each time, so it may be destroyed here.
+  const columns = jacobian
   const right = residuals.map((x) => -x)
   triangularise(columns, right)
   return { triangle: columns.map((c, k) => c.slice(0, k + 1)), right: right.slice(0, columns.length) }
@@ -127,5 +128,5 @@ const expectedGain = ({ triangle, right }: Reduced, step: Float64Array): number 
   return gain
 }
 
-const isSmall = (step: Float64Array, parameters: Float64Array, tolerance: number): boolean =>
-  step.every((s, i) => Math.abs(s) <= tolerance * (Math.abs(parameters[i]) + tolerance))
+const isSmall = (step: Float64Array, parameters: Float64Array, relative: number, absolute: number): boolean =>
+  step.every((s, i) => Math.abs(s) <= relative * (Math.abs(parameters[i]) + relative) + absolute)

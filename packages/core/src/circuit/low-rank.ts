@@ -1,5 +1,6 @@
 import type { ControlPositions } from '../model/circuit.ts'
 import { type CompiledCircuit, compileCircuit } from './compile.ts'
+import { type Place, placeOf } from './equations.ts'
 import { solveColumns } from './inverse.ts'
 import type { Netlist } from './netlist.ts'
 import { angular, type ComplexCurve } from './response.ts'
@@ -73,102 +74,106 @@ type Solved = {
   count: number
 }
 
-/** Where a change acts and what it sees, as places among the unknown nodes; −1 where the node is held or takes any current. */
-type Place = { from: number; to: number; plus: number; minus: number; heldV: number; delta: ComplexCurve }
-
-const placeOf = ({ circuit }: Solved, change: CircuitChange): Place => {
-  const { indexOf, held, list } = circuit.equations
-  const index = (node: string) => indexOf.get(node) ?? -1
-  const ideal = (node: string) => list.amplifiers.some((a) => a.gOut < 0 && a.output === node)
-  const current = (node: string) => (ideal(node) ? -1 : index(node))
-  const plus = change.plus ?? change.from
-  const minus = change.minus ?? change.to
-  return {
-    from: current(change.from),
-    to: current(change.to),
-    plus: index(plus),
-    minus: index(minus),
-    heldV: (held.get(plus) ?? 0) - (held.get(minus) ?? 0),
-    delta: change.delta,
-  }
-}
-
 const update = (solved: Solved, base: ComplexCurve, changes: readonly CircuitChange[]): ComplexCurve => {
-  const places = changes.map((c) => placeOf(solved, c))
+  const places = changes.map((c) => placeOf(solved.circuit.equations, c))
+  const seen = places.map((p) => acrossCurve(solved, p))
+  const toOutput = places.map((p) => outputCurve(solved, p))
+  if (changes.length === 1)
+    return updateOnce(base, changes[0].delta, seen[0], toOutput[0], transferCurve(solved, places[0], places[0]))
   const k = places.length
   const result: ComplexCurve = { re: base.re.slice(), im: base.im.slice() }
+  const transfers = places.map((at) => places.map((by) => transferCurve(solved, at, by)))
   // (I + D W) y = D s, with W the voltages that unit currents of the changes cause at each other, s those there already.
   const matrix = new Float64Array(2 * k * k)
   const right = new Float64Array(2 * k)
   for (let i = 0; i < solved.count; i++) {
     for (let r = 0; r < k; r++) {
-      const { delta } = places[r]
-      const [dr, di] = [delta.re[i], delta.im[i]]
+      const dr = changes[r].delta.re[i]
+      const di = changes[r].delta.im[i]
       for (let c = 0; c < k; c++) {
-        const [wr, wi] = transfer(solved, places[r], places[c], i)
-        matrix[2 * (r * k + c)] = dr * wr - di * wi + (r === c ? 1 : 0)
-        matrix[2 * (r * k + c) + 1] = dr * wi + di * wr
+        const w = transfers[r][c]
+        matrix[2 * (r * k + c)] = dr * w.re[i] - di * w.im[i] + (r === c ? 1 : 0)
+        matrix[2 * (r * k + c) + 1] = dr * w.im[i] + di * w.re[i]
       }
-      const [vr, vi] = across(solved, places[r], i)
-      right[2 * r] = dr * vr - di * vi
-      right[2 * r + 1] = dr * vi + di * vr
+      right[2 * r] = dr * seen[r].re[i] - di * seen[r].im[i]
+      right[2 * r + 1] = dr * seen[r].im[i] + di * seen[r].re[i]
     }
     solveComplex(matrix, right, k)
     for (let c = 0; c < k; c++) {
-      const [ar, ai] = toOutput(solved, places[c], i)
-      result.re[i] -= ar * right[2 * c] - ai * right[2 * c + 1]
-      result.im[i] -= ar * right[2 * c + 1] + ai * right[2 * c]
+      const a = toOutput[c]
+      result.re[i] -= a.re[i] * right[2 * c] - a.im[i] * right[2 * c + 1]
+      result.im[i] -= a.re[i] * right[2 * c + 1] + a.im[i] * right[2 * c]
     }
   }
   return result
 }
 
+/** A single change in closed form: H − a δ v / (1 + δ w). */
+const updateOnce = (base: ComplexCurve, d: ComplexCurve, v: ComplexCurve, a: ComplexCurve, w: ComplexCurve) => {
+  const n = base.re.length
+  const result: ComplexCurve = { re: new Float64Array(n), im: new Float64Array(n) }
+  for (let i = 0; i < n; i++) {
+    const br = 1 + d.re[i] * w.re[i] - d.im[i] * w.im[i]
+    const bi = d.re[i] * w.im[i] + d.im[i] * w.re[i]
+    const scale = 1 / (br * br + bi * bi)
+    const xr = d.re[i] * v.re[i] - d.im[i] * v.im[i]
+    const xi = d.re[i] * v.im[i] + d.im[i] * v.re[i]
+    const qr = (xr * br + xi * bi) * scale
+    const qi = (xi * br - xr * bi) * scale
+    result.re[i] = base.re[i] - (a.re[i] * qr - a.im[i] * qi)
+    result.im[i] = base.im[i] - (a.re[i] * qi + a.im[i] * qr)
+  }
+  return result
+}
+
+const emptyCurve = (n: number): ComplexCurve => ({ re: new Float64Array(n), im: new Float64Array(n) })
+
+/** Adds or takes one complex number out of each record; nothing for a place of −1. */
+const accumulate = (
+  into: ComplexCurve,
+  records: Float64Array,
+  stride: number,
+  place: number,
+  offset: number,
+  sign: number,
+) => {
+  if (place < 0) return
+  for (let i = 0, o = offset + 2 * place; i < into.re.length; i++, o += stride) {
+    into.re[i] += sign * records[o]
+    into.im[i] += sign * records[o + 1]
+  }
+}
+
 /** Voltage that the circuit has where a change looks, before it is made. */
-const across = ({ records, stride }: Solved, { plus, minus, heldV }: Place, i: number): [number, number] => {
-  let re = heldV
-  let im = 0
-  if (plus >= 0) {
-    re += records[i * stride + 2 * plus]
-    im += records[i * stride + 2 * plus + 1]
-  }
-  if (minus >= 0) {
-    re -= records[i * stride + 2 * minus]
-    im -= records[i * stride + 2 * minus + 1]
-  }
-  return [re, im]
+const acrossCurve = ({ records, stride, count }: Solved, { plus, minus, heldV }: Place): ComplexCurve => {
+  const curve = emptyCurve(count)
+  curve.re.fill(heldV)
+  accumulate(curve, records, stride, plus, 0, 1)
+  accumulate(curve, records, stride, minus, 0, -1)
+  return curve
 }
 
 /** Voltage where change `at` looks, for a unit current along change `by`. */
-const transfer = ({ columns, circuit }: Solved, at: Place, by: Place, i: number): [number, number] => {
-  const offset = 2 * circuit.order.length * i
-  let re = 0
-  let im = 0
-  const count = (column: number, node: number, sign: number) => {
-    if (column < 0 || node < 0) return
-    re += sign * columns[column][offset + 2 * node]
-    im += sign * columns[column][offset + 2 * node + 1]
+const transferCurve = ({ columns, circuit, count }: Solved, at: Place, by: Place): ComplexCurve => {
+  const curve = emptyCurve(count)
+  const stride = 2 * circuit.order.length
+  for (const [column, sign] of [
+    [by.from, 1],
+    [by.to, -1],
+  ]) {
+    if (column < 0) continue
+    accumulate(curve, columns[column], stride, at.plus, 0, sign)
+    accumulate(curve, columns[column], stride, at.minus, 0, -sign)
   }
-  count(by.from, at.plus, 1)
-  count(by.from, at.minus, -1)
-  count(by.to, at.plus, -1)
-  count(by.to, at.minus, 1)
-  return [re, im]
+  return curve
 }
 
 /** Output voltage for a unit current along a change. */
-const toOutput = ({ records, stride }: Solved, { from, to }: Place, i: number): [number, number] => {
-  const base = i * stride + stride / 2
-  let re = 0
-  let im = 0
-  if (from >= 0) {
-    re += records[base + 2 * from]
-    im += records[base + 2 * from + 1]
-  }
-  if (to >= 0) {
-    re -= records[base + 2 * to]
-    im -= records[base + 2 * to + 1]
-  }
-  return [re, im]
+const outputCurve = ({ records, stride, count }: Solved, { from, to }: Place): ComplexCurve => {
+  const curve = emptyCurve(count)
+  accumulate(curve, records, stride, from, stride / 2, 1)
+  accumulate(curve, records, stride, to, stride / 2, -1)
+  return curve
 }
 
 /** Solves a small complex system in place by elimination with partial pivoting. */

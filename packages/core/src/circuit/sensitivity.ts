@@ -1,5 +1,5 @@
 import { type CompiledCircuit, compileCircuit } from './compile.ts'
-import type { Stamp, Term } from './equations.ts'
+import type { Place, Term } from './equations.ts'
 import { primitiveSlopes } from './primitive.ts'
 import { angular, type ResponseOptions } from './response.ts'
 import { termSlopes } from './term-slope.ts'
@@ -40,7 +40,8 @@ const addSlope = ({ gainDb, phaseDeg, re, im }: Sensitivity, parameter: number, 
   const phase = phaseDeg[parameter]
   for (let i = 0; i < gain.length; i++) {
     const power = re[i] ** 2 + im[i] ** 2
-    const [dRe, dIm] = [by[2 * i] * slope, by[2 * i + 1] * slope]
+    const dRe = by[2 * i] * slope
+    const dIm = by[2 * i + 1] * slope
     // d ln H = dH / H: its real part is the change in nepers, its imaginary part in radians.
     gain[i] += (dbPerNeper * (dRe * re[i] + dIm * im[i])) / power
     phase[i] += (degPerRadian * (dIm * re[i] - dRe * im[i])) / power
@@ -68,11 +69,10 @@ export const responseGradient = (
   run(primitives, omega, records, 0)
   const n = omega.length
   const none = new Float64Array(0)
-  const gradient: ResponseGradient = {
-    re: new Float64Array(n),
-    im: new Float64Array(n),
-    byPrimitive: Array.from(primitives, (_, slot) => (wanted && !wanted.has(slot) ? none : new Float64Array(2 * n))),
-  }
+  const byPrimitive: Float64Array[] = []
+  for (let slot = 0; slot < primitives.length; slot++)
+    byPrimitive.push(wanted && !wanted.has(slot) ? none : new Float64Array(2 * n))
+  const gradient: ResponseGradient = { re: new Float64Array(n), im: new Float64Array(n), byPrimitive }
   for (let i = 0; i < n; i++) {
     gradient.re[i] = records[i * stride + 2 * equations.outputIndex]
     gradient.im[i] = records[i * stride + 2 * equations.outputIndex + 1]
@@ -80,24 +80,43 @@ export const responseGradient = (
   const product = new Float64Array(2 * n)
   equations.terms.forEach((term, t) => {
     if (wanted && !term.slots.some((slot) => wanted.has(slot))) return
-    product.fill(0)
-    for (const stamp of equations.stamps) if (stamp.term === t) addBilinear(product, stamp, records, stride)
+    bilinear(product, equations.places[t], records, stride)
     addTermGradient(gradient.byPrimitive, term, product, primitives, omega)
   })
   return gradient
 }
 
-/** Adds −factor · a(row) · v(column) at every frequency. */
-const addBilinear = (product: Float64Array, { row, column, factor }: Stamp, records: Float64Array, stride: number) => {
+/** −a·v at every frequency: what one unit of a term at a place does to the output. */
+const bilinear = (
+  into: Float64Array,
+  { from, to, plus, minus, heldV }: Place,
+  records: Float64Array,
+  stride: number,
+) => {
   const half = stride / 2
-  for (let i = 0, o = 0; o < product.length; i += stride, o += 2) {
-    const ar = records[i + half + 2 * row]
-    const ai = records[i + half + 2 * row + 1]
-    // On the right-hand side a term acts with the opposite sign, on a "voltage" of −1.
-    const vr = column < 0 ? -1 : records[i + 2 * column]
-    const vi = column < 0 ? 0 : records[i + 2 * column + 1]
-    product[o] -= factor * (ar * vr - ai * vi)
-    product[o + 1] -= factor * (ar * vi + ai * vr)
+  for (let i = 0, o = 0; o < into.length; i += stride, o += 2) {
+    let ar = 0
+    let ai = 0
+    let vr = heldV
+    let vi = 0
+    if (from >= 0) {
+      ar = records[i + half + 2 * from]
+      ai = records[i + half + 2 * from + 1]
+    }
+    if (to >= 0) {
+      ar -= records[i + half + 2 * to]
+      ai -= records[i + half + 2 * to + 1]
+    }
+    if (plus >= 0) {
+      vr += records[i + 2 * plus]
+      vi += records[i + 2 * plus + 1]
+    }
+    if (minus >= 0) {
+      vr -= records[i + 2 * minus]
+      vi -= records[i + 2 * minus + 1]
+    }
+    into[o] = ai * vi - ar * vr
+    into[o + 1] = -ar * vi - ai * vr
   }
 }
 

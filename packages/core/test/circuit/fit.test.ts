@@ -110,7 +110,11 @@ it('solves linear problems in one accepted step, whatever their shape', () => {
       const truth = Float64Array.from({ length: n }, () => random.normal())
       const apply = (p: Float64Array) =>
         Float64Array.from({ length: m }, (_, i) => columns.reduce((s, c, k) => s + c[i] * (p[k] - truth[k]), 0))
-      const { parameters } = minimiseSquares({ start: new Float64Array(n), residuals: apply, jacobian: () => columns })
+      const { parameters } = minimiseSquares({
+        start: new Float64Array(n),
+        residuals: apply,
+        jacobian: () => columns.map((c) => c.slice()),
+      })
       parameters.forEach((p, k) => {
         expect(Math.abs(p - truth[k])).toBeLessThan(1e-8)
       })
