@@ -2,7 +2,7 @@ import type { EvidenceCase } from './evidence-case.ts'
 import { levelNepers } from './evidence-case.ts'
 import { type Prediction, predict, type SlopedPrediction, type Tap } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
-import type { Reading } from './reading.ts'
+import { flooredGain, type Reading } from './reading.ts'
 
 const kept = new WeakMap<PreparedHypothesis, Map<string, Prediction>>()
 
@@ -23,29 +23,37 @@ export const dictionaryEntry = (prepared: PreparedHypothesis, tap: Tap): Predict
 
 /** Spread that a fault may have beyond that of a healthy board, for a first look, nepers. */
 const looseNepers = 0.06
+/** The further a fault takes the response from the healthy one, the more the parts it leaves alone decide. */
+const looseShare = 0.15
+const loosestNepers = 0.35
 /** Points further off than so many deviations all count alike. */
 const farthest = 20
 
+const gainAt = ({ re, im }: Prediction, k: number, { floor }: Reading): number =>
+  flooredGain(re[k] * re[k] + im[k] * im[k], floor[k])
+
 /** Squared loose distance between a reading and a prediction, by gain alone. */
-const looseDistance = (reading: Reading, spread: Float64Array, { re, im }: Prediction): number => {
+const looseDistance = (reading: Reading, power: Float64Array, design: Float64Array, prediction: Prediction): number => {
   const { gain } = reading
   let sum = 0
   for (let k = 0; k < gain.length; k++) {
-    const d = (gain[k] - 0.5 * Math.log(re[k] * re[k] + im[k] * im[k] + 1e-300)) / spread[k]
-    sum += Math.min(farthest * farthest, d * d)
+    const predicted = gainAt(prediction, k, reading)
+    const gross = Math.min(loosestNepers, looseShare * Math.abs(predicted - design[k]))
+    const d = gain[k] - predicted
+    sum += Math.min(farthest * farthest, (d * d) / (power[k] + gross * gross))
   }
   return sum
 }
 
-const spreadOf = (one: EvidenceCase, reading: Reading, healthy: SlopedPrediction): Float64Array =>
+const spreadPower = (one: EvidenceCase, reading: Reading, healthy: SlopedPrediction): Float64Array =>
   reading.gainSigma.map((sigma, k) => {
     let power = sigma * sigma + looseNepers ** 2 + levelNepers(one) ** 2
     for (const column of healthy.latents) if (column.length > 0) power += 4 * column[2 * k] ** 2
-    return Math.sqrt(power)
+    return power
   })
 
-/** Two predictions nowhere farther apart (nepers, radians) are the same for every board. */
-const aliasNepers = 0.002
+/** Predictions whose squared whitened difference is below this are the same for this board. */
+const aliasSquare = 0.1
 
 /** Hypotheses that are worth a fit; each stands also for those that predict the same as it. */
 export type Candidate = { prepared: PreparedHypothesis; aliases: PreparedHypothesis[] }
@@ -63,37 +71,38 @@ export const pickCandidates = (options: {
   most: number
 }): Candidate[] => {
   const { one, hypotheses, healthy, most } = options
-  const spreads = one.readings.map((reading, r) => spreadOf(one, reading, healthy[r]))
+  const powers = one.readings.map((reading, r) => spreadPower(one, reading, healthy[r]))
+  const designs = healthy.map((h, r) => h.re.map((_, k) => gainAt(h, k, one.readings[r])))
   const looked = hypotheses.map((prepared) => {
     const entries = one.readings.map(({ tap }) => dictionaryEntry(prepared, tap))
-    const distance = entries.reduce((sum, entry, r) => sum + looseDistance(one.readings[r], spreads[r], entry), 0)
+    const distance = entries.reduce(
+      (sum, entry, r) => sum + looseDistance(one.readings[r], powers[r], designs[r], entry),
+      0,
+    )
     return { prepared, entries, distance }
   })
   looked.sort((a, b) => a.distance - b.distance)
   const candidates: (Candidate & { entries: Prediction[] })[] = []
   for (const { prepared, entries } of looked) {
-    const same = candidates.find((c) => alike(c, prepared, entries))
+    const same = candidates.find((c) => alike(one, c.entries, entries))
     if (same) same.aliases.push(prepared)
     else if (candidates.length < most) candidates.push({ prepared, aliases: [], entries })
   }
   return candidates
 }
 
-const alike = (
-  candidate: { prepared: PreparedHypothesis; entries: Prediction[] },
-  prepared: PreparedHypothesis,
-  entries: readonly Prediction[],
-): boolean => {
-  // What has a size to be fitted is like another only where neither feels its size; that is seen in the fit.
-  if (candidate.prepared.hypothesis.free || prepared.hypothesis.free) return false
-  return candidate.entries.every((a, r) => samePrediction(a, entries[r]))
-}
-
-const samePrediction = (a: Prediction, b: Prediction): boolean => {
-  for (let k = 0; k < a.re.length; k++) {
-    const power = b.re[k] ** 2 + b.im[k] ** 2
-    const apart = (a.re[k] - b.re[k]) ** 2 + (a.im[k] - b.im[k]) ** 2
-    if (apart > aliasNepers ** 2 * power) return false
+/** What has a size to be fitted is taken at the size it starts from: the next size covers where the two would part. */
+const alike = ({ readings }: EvidenceCase, a: readonly Prediction[], b: readonly Prediction[]): boolean => {
+  let sum = 0
+  for (let r = 0; r < a.length; r++) {
+    const { gainSigma, floor } = readings[r]
+    const [x, y] = [a[r], b[r]]
+    for (let k = 0; k < gainSigma.length; k++) {
+      const power = y.re[k] ** 2 + y.im[k] ** 2 + floor[k] ** 2
+      const apart = (x.re[k] - y.re[k]) ** 2 + (x.im[k] - y.im[k]) ** 2
+      sum += apart / (power * gainSigma[k] ** 2)
+      if (sum > aliasSquare) return false
+    }
   }
   return true
 }

@@ -91,6 +91,7 @@ export const coarseReading = (reading: Reading): Reading => {
     tap: { ...reading.tap, omega: thin(reading.tap.omega) },
     gain: thin(reading.gain),
     phase: thin(reading.phase),
+    floor: thin(reading.floor),
     gainSigma: thin(reading.gainSigma),
     phaseSigma: thin(reading.phaseSigma),
   }

@@ -88,3 +88,20 @@ const moveBy = (one: EvidenceCase, fit: Fit, step: Float64Array, share: number):
   const cost = halfSquares(residual) + halfSquares(z)
   return { ...fit, z, residual, cost, logEvidence: evidenceOf(cost, fit.linear) }
 }
+
+/** A fit to nothing: for a board of which no curve could be measured. */
+export const emptyFit = (one: EvidenceCase, prepared: PreparedHypothesis): Fit => ({
+  prepared,
+  z: new Float64Array(one.layout.size),
+  residual: new Float64Array(0),
+  cost: 0,
+  linear: {
+    active: new Int32Array(0),
+    columns: [],
+    from: new Int32Array(0),
+    to: new Int32Array(0),
+    factor: new Float64Array(0),
+    logDeterminant: 0,
+  },
+  logEvidence: 0,
+})

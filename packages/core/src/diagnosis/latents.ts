@@ -18,6 +18,9 @@ const usualTolerance: Partial<Record<Parameter['dimension'], [number, number]>> 
   inductance: [-0.1, 0.1],
 }
 
+/** A diode's conductance follows its current, and that the parts around it: standard deviation of its ln, an estimate. */
+const conductanceDeviation = 0.15
+
 /** Mean and standard deviation of ln(1 + u), u uniform over the tolerance. */
 const logMoments = (low: number, high: number): { mean: number; deviation: number } => {
   const width = high - low
@@ -55,6 +58,11 @@ export const latentsOf = (netlist: Netlist): Latents => {
   const members = new Map<string, number>()
   for (const p of netlist.parameters) if (p.place === 'board') members.set(lotOf(p), (members.get(lotOf(p)) ?? 0) + 1)
   netlist.parameters.forEach((p, parameter) => {
+    if (p.kind === 'conductance') {
+      const parts = [{ latent: latent(own, `${p.group} ${p.kind}`), weight: conductanceDeviation }]
+      spreads.push({ parameter, mean: 0, parts })
+      return
+    }
     const tolerance = toleranceOf(netlist, p)
     if (!tolerance) return
     const { mean, deviation } = logMoments(tolerance[0], tolerance[1])

@@ -3,7 +3,7 @@ import { contactNepers, type EvidenceCase, levelNepers } from './evidence-case.t
 import type { BoardState, Prediction, SlopedPrediction } from './predict.ts'
 import { predict, predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
-import { unwrappedDifference } from './reading.ts'
+import { flooredGain, unwrappedDifference } from './reading.ts'
 
 /** A case made linear around a state of the unknowns: whitened residual and slopes, and the factored normal matrix. */
 export type Linearisation = {
@@ -27,7 +27,7 @@ export const stateOf = ({ layout }: EvidenceCase, z: Float64Array): BoardState =
 export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: readonly Prediction[]): Float64Array => {
   const { readings, layout, rowOf, rows, reference, rig } = one
   const residual = new Float64Array(rows)
-  readings.forEach(({ gain, phase, gainSigma, phaseSigma, tap }, r) => {
+  readings.forEach(({ gain, phase, floor, gainSigma, phaseSigma, tap }, r) => {
     const { re, im } = predictions[r]
     const n = gain.length
     const level = z[layout.level] * levelNepers(one) + z[layout.contact + r] * contactNepers(one)
@@ -35,7 +35,7 @@ export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: read
     const moved = new Float64Array(n)
     const gains = new Float64Array(n)
     for (let k = 0; k < n; k++) {
-      gains[k] = gain[k] - level - 0.5 * Math.log(re[k] * re[k] + im[k] * im[k] + 1e-300)
+      gains[k] = gain[k] - level - flooredGain(re[k] * re[k] + im[k] * im[k], floor[k])
       moved[k] = phase[k] + tap.omega[k] * delayS
     }
     if (reference) addReference(reference[r], z, layout.reference, gains, moved)
@@ -107,12 +107,14 @@ export const linearise = (
   const collected = new Columns(one.rows)
   const { layout, rows } = one
   for (let l = 0; l < layout.latents; l++)
-    collected.add(l, 0, rows, (c) => whitenAll(one, c, (r) => predictions[r].latents[l], 1))
+    collected.add(l, 0, rows, (c) => whitenAll(one, c, predictions, (r) => predictions[r].latents[l], 1))
   const { reference } = one
   if (reference)
     for (let l = 0; l < layout.latents; l++)
-      collected.add(layout.reference + l, 0, rows, (c) => whitenAll(one, c, (r) => reference[r].latents[l], -1))
-  collected.add(layout.free, 0, rows, (c) => whitenAll(one, c, (r) => predictions[r].free, 1))
+      collected.add(layout.reference + l, 0, rows, (c) =>
+        whitenAll(one, c, predictions, (r) => reference[r].latents[l], -1),
+      )
+  collected.add(layout.free, 0, rows, (c) => whitenAll(one, c, predictions, (r) => predictions[r].free, 1))
   addRigColumns(one, predictions, collected)
   return { linear: factor(collected), predictions }
 }
@@ -120,12 +122,13 @@ export const linearise = (
 const whitenAll = (
   one: EvidenceCase,
   column: Float64Array,
+  predictions: readonly Prediction[],
   slopeOf: (reading: number) => Float64Array | null,
   sign: number,
 ) => {
   one.readings.forEach((_, r) => {
     const slope = slopeOf(r)
-    if (slope !== null && slope.length > 0) whiten(one, r, column, slope, sign)
+    if (slope !== null && slope.length > 0) whiten(one, r, column, predictions[r], slope, sign)
   })
 }
 
@@ -133,14 +136,18 @@ const whiten = (
   { readings, rowOf }: EvidenceCase,
   r: number,
   column: Float64Array,
+  { re, im }: Prediction,
   slope: Float64Array,
   sign: number,
 ) => {
-  const { gainSigma, phaseSigma } = readings[r]
+  const { gainSigma, phaseSigma, floor } = readings[r]
   const n = gainSigma.length
   const row = rowOf[r]
   for (let k = 0; k < n; k++) {
-    column[row + k] = (sign * slope[2 * k]) / gainSigma[k]
+    const power = re[k] * re[k] + im[k] * im[k]
+    // Under the floor a change of the response is not seen.
+    const seen = power / (power + floor[k] * floor[k])
+    column[row + k] = (sign * seen * slope[2 * k]) / gainSigma[k]
     column[row + n + k] = (sign * slope[2 * k + 1]) / phaseSigma[k]
   }
 }
@@ -164,7 +171,7 @@ const addRigColumns = (one: EvidenceCase, predictions: SlopedPrediction[], colle
     })
     for (const [control, place] of layout.knobs[r]) {
       const slope = predictions[r].controls.get(control)
-      if (slope) collected.add(place, from, to, (c) => whiten(one, r, c, slope, rig.knob))
+      if (slope) collected.add(place, from, to, (c) => whiten(one, r, c, predictions[r], slope, rig.knob))
     }
   })
 }

@@ -23,7 +23,13 @@ export type SlopedPrediction = Prediction & {
 /** The unknowns of one board under a hypothesis: latent numbers, and the free amount in its own deviations. */
 export type BoardState = { latents: Float64Array; free: number }
 
-type Filled = { values: Float64Array; slopeToBase: Float64Array; slopeToFree: number; freeIndex: number }
+type Filled = {
+  values: Float64Array
+  factor: Float64Array
+  slopeToBase: Float64Array
+  slopeToFree: number
+  freeIndex: number
+}
 
 const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Filled => {
   const { twin, changes, hypothesis } = prepared
@@ -48,12 +54,12 @@ const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Fill
     else if (rule === 'parallel') slopeToBase[index] = after / before
     if (k === 0) slopeToFree = deviation * (rule === 'set' ? 1 : rule === 'add' ? size / after : after / size)
   })
-  return { values, slopeToBase, slopeToFree, freeIndex: changes[0]?.index ?? -1 }
+  return { values, factor, slopeToBase, slopeToFree, freeIndex: changes[0]?.index ?? -1 }
 }
 
-const tableOf = (prepared: PreparedHypothesis, tap: Tap, values: Float64Array) => {
+const tableOf = (prepared: PreparedHypothesis, tap: Tap, { values, factor }: Filled) => {
   const { circuit, netlist } = prepared.twin
-  for (const { index, value } of overridesAt(prepared, tap.positions)) values[index] = value
+  for (const { index, value } of overridesAt(prepared, tap.positions)) values[index] = value * factor[index]
   const shares = turnedShares(prepared, circuit.shares(tap.positions))
   return { shares, primitives: circuit.primitives(values, shares), netlist }
 }
@@ -86,7 +92,7 @@ const pickInto = (records: Float64Array, stride: number, offset: number, n: numb
 /** Response of a board under a hypothesis. A node that a source holds reads the source's own voltage. */
 export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): Prediction => {
   const { circuit } = prepared.twin
-  const { primitives } = tableOf(prepared, tap, fill(prepared, state).values)
+  const { primitives } = tableOf(prepared, tap, fill(prepared, state))
   const { omega, node } = tap
   const n = omega.length
   const at = tapIndex(prepared, node)
@@ -105,7 +111,7 @@ export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Ta
 /** Response with its slopes. */
 export const predictWithSlopes = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): SlopedPrediction => {
   const filled = fill(prepared, state)
-  const table = tableOf(prepared, tap, filled.values)
+  const table = tableOf(prepared, tap, filled)
   const wanted = wantedSlots(prepared)
   const solved = solveForSlopes(prepared, table.primitives, tap)
   const { primitives } = table

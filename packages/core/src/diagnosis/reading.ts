@@ -9,6 +9,8 @@ export type Reading = {
   tap: Tap
   gain: Float64Array
   phase: Float64Array
+  /** Response that counts as nothing, V/V: stray paths, and the noise of the recording. */
+  floor: Float64Array
   gainSigma: Float64Array
   phaseSigma: Float64Array
 }
@@ -21,6 +23,10 @@ const twinError = 0.02 / dbPerNeper
 const twinPhaseError = 0.1 * radPerDeg
 /** Response below which a real board is ruled by stray paths that no circuit shows, beside its largest, dB. */
 const strayDb = -90
+/** How well the floor itself is known, nepers. */
+const floorSigma = 1
+/** A point as uncertain as this shows the noise, not the board, nepers. */
+const noisyNepers = 0.3
 
 export type ReadingOptions = {
   setting: string
@@ -45,14 +51,13 @@ export const makeReading = (options: ReadingOptions): Reading => {
   const omega = Float64Array.from(thinGain.index, (i) => 2 * Math.PI * curve.frequencyHz[i])
   const tap: Tap = { positions, node, omega }
   const design = healthy(tap)
-  const floor = 10 ** (strayDb / 20) * largest(design)
-  const sigmas = (noise: number, least: number, thinned: ReturnType<typeof thin>, raw: Float64Array) =>
+  const least = 10 ** (strayDb / 20) * largest(design)
+  const sigmas = (noise: number, twin: number, thinned: ReturnType<typeof thin>, raw: Float64Array) =>
     Float64Array.from(thinned.index, (i, k) => {
       const own = Math.max(noise, uncertainty[i])
       // Where the parabola does not follow the curve, what is left over counts as uncertainty.
       const bend = Math.max(0, Math.abs(thinned.value[k] - raw[i]) - 3 * own)
-      const stray = floor / Math.exp(reference ? logGain(design, k) + gain[i] : gain[i])
-      return Math.sqrt(own * own * thinned.variance[k] + least * least + bend * bend + stray * stray)
+      return Math.sqrt(own * own * thinned.variance[k] + twin * twin + bend * bend)
     })
   const gainSigma = sigmas(noiseOf(gain), twinError, thinGain, gain)
   const phaseSigma = sigmas(noiseOf(phase), twinPhaseError, thinPhase, phase)
@@ -61,8 +66,26 @@ export const makeReading = (options: ReadingOptions): Reading => {
       thinGain.value[k] += logGain(design, k)
       thinPhase.value[k] += Math.atan2(design.im[k], design.re[k])
     }
+  const floor = thinGain.value.map((g, k) => {
+    const noise = uncertainty[thinGain.index[k]]
+    return noise > noisyNepers ? Math.max(least, noise * Math.exp(g)) : least
+  })
+  admitFloor(thinGain.value, floor, gainSigma, phaseSigma)
   removeDelay(thinPhase.value, phaseSigma, tap.omega, design)
-  return { setting, tap, gain: thinGain.value, phase: thinPhase.value, gainSigma, phaseSigma }
+  return { setting, tap, gain: thinGain.value, phase: thinPhase.value, floor, gainSigma, phaseSigma }
+}
+
+/** ln of a response that the floor is added to, in power: below the floor every response is alike. */
+export const flooredGain = (power: number, floor: number): number => 0.5 * Math.log(power + floor * floor)
+
+const admitFloor = (gain: Float64Array, floor: Float64Array, gainSigma: Float64Array, phaseSigma: Float64Array) => {
+  gain.forEach((g, k) => {
+    const power = Math.exp(2 * g)
+    const share = floor[k] ** 2 / (power + floor[k] ** 2)
+    gain[k] = flooredGain(power, floor[k])
+    gainSigma[k] = Math.hypot(gainSigma[k] * (1 - share), floorSigma * Math.sqrt(share))
+    phaseSigma[k] = Math.hypot(phaseSigma[k], floor[k] / Math.sqrt(power))
+  })
 }
 
 const logGain = ({ re, im }: Prediction, k: number): number => 0.5 * Math.log(re[k] ** 2 + im[k] ** 2)

@@ -1,6 +1,6 @@
 import { type Candidate, pickCandidates } from './candidates.ts'
 import { coarseReading, type EvidenceCase, makeCase } from './evidence-case.ts'
-import { type Fit, improve, refresh, startFit } from './fit.ts'
+import { emptyFit, type Fit, improve, refresh, startFit } from './fit.ts'
 import { predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 
@@ -23,6 +23,7 @@ export const runTournament = (options: {
   hypotheses: readonly PreparedHypothesis[]
 }): Contender[] => {
   const { one, hypotheses } = options
+  if (one.readings.length === 0) return hypotheses.map((p) => ({ fit: emptyFit(one, p), aliases: [] }))
   const coarse = makeCase({
     readings: one.readings.map(coarseReading),
     latentCount: one.layout.latents,
