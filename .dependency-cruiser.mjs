@@ -27,6 +27,12 @@ export default {
       ['circuit', 'response', 'statistics', 'model'],
       'The twin may use the measuring maths.',
     ),
+    only(
+      'diagnosis-on-circuit',
+      'diagnosis',
+      ['diagnosis', 'circuit', 'response', 'statistics', 'model'],
+      'The diagnosis asks the twin.',
+    ),
     only('store-on-model', 'store', ['store', 'workshop', 'model', 'response'], 'The store keeps nouns.'),
     only('audio-on-maths', 'audio', ['audio', 'response', 'circuit', 'model'], 'Rig drivers.'),
     {
@@ -38,9 +44,10 @@ export default {
     },
     {
       name: 'pure-parts-are-browser-safe',
-      comment: 'model, statistics, response, circuit and contract run in a browser: nothing of Node in them.',
+      comment:
+        'model, statistics, response, circuit, diagnosis and contract run in a browser: nothing of Node in them.',
       severity: 'error',
-      from: { path: `${core}/(model|statistics|response|circuit|contract)/|${core}/index\\.ts` },
+      from: { path: `${core}/(model|statistics|response|circuit|diagnosis|contract)/|${core}/index\\.ts` },
       to: { dependencyTypes: ['core'] },
     },
     {

@@ -5,6 +5,7 @@ export default defineConfig({
     index: 'src/index.ts',
     'contract/index': 'src/contract/index.ts',
     'circuit/index': 'src/circuit/index.ts',
+    'diagnosis/index': 'src/diagnosis/index.ts',
     'statistics/index': 'src/statistics/index.ts',
     'workshop/index': 'src/workshop/index.ts',
     'store/index': 'src/store/index.ts',

@@ -80,7 +80,8 @@ const tapIndex = ({ twin }: PreparedHypothesis, node: string | null): number => 
   return node === null ? outputIndex : (indexOf.get(node) ?? -1)
 }
 
-const pickInto = (records: Float64Array, stride: number, offset: number, n: number): Prediction => {
+/** One complex number out of each record. */
+export const pickInto = (records: Float64Array, stride: number, offset: number, n: number): Prediction => {
   const prediction = { re: new Float64Array(n), im: new Float64Array(n) }
   for (let i = 0; i < n; i++) {
     prediction.re[i] = records[i * stride + offset]
@@ -88,6 +89,10 @@ const pickInto = (records: Float64Array, stride: number, offset: number, n: numb
   }
   return prediction
 }
+
+/** The table of primitives of a board under a hypothesis. */
+export const fillTable = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): Float64Array =>
+  tableOf(prepared, tap, fill(prepared, state)).primitives
 
 /** Response of a board under a hypothesis. A node that a source holds reads the source's own voltage. */
 export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): Prediction => {

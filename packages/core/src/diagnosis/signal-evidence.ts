@@ -1,0 +1,101 @@
+import { outputNoiseOf } from '../circuit/noise.ts'
+import { noiseLevelV } from '../circuit/noise-level.ts'
+import { fullScaleOf, positionsOf } from '../circuit/simulate-recording.ts'
+import type { Product } from '../model/product.ts'
+import type { SettingMeasurement } from '../model/test-run.ts'
+import { aWeighting } from '../response/a-weighting.ts'
+import { restingPointOf } from './direct-evidence.ts'
+import { amplifiers } from './parts.ts'
+import { predict, type Tap } from './predict.ts'
+import { nominalValues, overridesAt, type PreparedHypothesis } from './prepare-hypothesis.ts'
+
+const hearingHz = Array.from({ length: 31 }, (_, i) => 20 * 10 ** (i / 10))
+const sparseOmega = Float64Array.of(60, 200, 700, 2000, 5000).map((f) => 2 * Math.PI * f)
+
+/** A board this far below the healthy one is heard as silence by the rig, dB. */
+const silentDb = -35
+/** Penalty for each decibel that a hypothesis is louder than silence, and at most. */
+const silentPerDb = 0.5
+const silentMost = 60
+
+const atNominal = (prepared: PreparedHypothesis, tap: Tap) =>
+  predict(prepared, { latents: new Float64Array(prepared.twin.latents.count), free: 0 }, tap)
+
+const loudest = (prepared: PreparedHypothesis, tap: Tap): number => {
+  const { re, im } = atNominal(prepared, tap)
+  return re.reduce((most, x, i) => Math.max(most, Math.hypot(x, im[i])), 1e-12)
+}
+
+/** Codes of findings that mean: nothing came out of the board. */
+const silenceCodes = new Set(['silent', 'sweep-not-found', 'too-noisy'])
+
+/** True when a recording was refused because nothing came back. */
+export const isSilent = ({ curve, usable, findings }: SettingMeasurement): boolean =>
+  (curve === null || !usable) && findings.some((f) => silenceCodes.has(f.code))
+
+/** ln of the probability that a setting is silent under a hypothesis. */
+export const silenceEvidence = (
+  product: Product,
+  prepared: PreparedHypothesis,
+  healthy: PreparedHypothesis,
+  setting: string,
+): number => {
+  const tap: Tap = { positions: positionsOf(product, setting), node: null, omega: sparseOmega }
+  const belowDb = 20 * Math.log10(loudest(prepared, tap) / loudest(healthy, tap))
+  return -Math.min(silentMost, Math.max(0, silentPerDb * (belowDb - silentDb)))
+}
+
+/** Board noise above what was measured by more than this speaks against a hypothesis, dB; beyond it, its deviation. */
+const noiseMarginDb = 2
+const noiseSigmaDb = 2
+
+/**
+ * ln of the probability of the measured noise: the interface can only add to a board's own, so a hypothesis that is noisier
+ * than what was measured is wrong, while a quieter one may be right.
+ */
+export const noiseEvidence = (product: Product, prepared: PreparedHypothesis, measured: SettingMeasurement): number => {
+  if (!measured.noise || prepared.branches.length > 0) return 0
+  const positions = positionsOf(product, measured.setting)
+  const { netlist } = prepared.twin
+  const values = nominalValues(prepared)
+  for (const { index, value } of overridesAt(prepared, positions)) values[index] = value
+  const { density } = outputNoiseOf({ netlist, values, positions, frequencyHz: hearingHz })
+  const volts = noiseLevelV(hearingHz, density, aWeighting)
+  const dbfs = 20 * Math.log10((volts * Math.SQRT2) / fullScaleOf(product) + 1e-12)
+  const above = Math.max(0, dbfs - noiseMarginDb - measured.noise.aWeightedDbfs) / noiseSigmaDb
+  return -0.5 * Math.min(36, above * above)
+}
+
+/** Distortion that means clipping, and that surely does not, per cent. */
+const clippedPercent = 3
+const cleanPercent = 0.5
+/** How often a clipping board measures clean, or a clean one distorted. */
+const strange = 0.03
+
+/** ln of the probability of the measured distortion: a board that is driven beyond its swing distorts, another does not. */
+export const distortionEvidence = (
+  product: Product,
+  prepared: PreparedHypothesis,
+  { distortion, setting }: SettingMeasurement,
+): number => {
+  if (!distortion || !prepared.restKnown) return 0
+  const thd = distortion.thdPercent.filter((_, i) => {
+    const f = distortion.frequencyHz[i]
+    return f >= 50 && f <= 6000
+  })
+  const most = Math.max(0, ...thd)
+  if (thd.length === 0 || (most > cleanPercent && most < clippedPercent)) return 0
+  const clips = isDrivenToItsLimit(product, prepared, setting)
+  return Math.log(clips === most >= clippedPercent ? 1 - strange : strange)
+}
+
+const isDrivenToItsLimit = (product: Product, prepared: PreparedHypothesis, setting: string): boolean => {
+  const positions = positionsOf(product, setting)
+  const point = restingPointOf(prepared, positions)
+  return amplifiers(product.circuit).some(({ designator, nodes }) => {
+    const state = point.amplifiers.find((a) => a.designator === designator)
+    if (!state || state.saturated) return false
+    const peakV = product.testPlan.levelV * loudest(prepared, { positions, node: nodes[2], omega: sparseOmega })
+    return peakV > Math.min(state.highV - state.outputV, state.outputV - state.lowV)
+  })
+}
