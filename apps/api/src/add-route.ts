@@ -3,7 +3,7 @@ import { Problem, problemMediaType, type Route } from '@boardwright/core/contrac
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { z } from 'zod'
 
-type Parsed<R, K extends 'params' | 'query'> = R extends { [key in K]: infer S extends z.ZodType }
+type Parsed<R, K extends 'params' | 'query' | 'body'> = R extends { [key in K]: infer S extends z.ZodType }
   ? z.output<S>
   : undefined
 
@@ -11,6 +11,7 @@ type Parsed<R, K extends 'params' | 'query'> = R extends { [key in K]: infer S e
 interface RouteRequest<R extends Route> {
   params: Parsed<R, 'params'>
   query: Parsed<R, 'query'>
+  body: Parsed<R, 'body'>
   raw: FastifyRequest
 }
 
@@ -59,11 +60,13 @@ export function addRoute<R extends Route>(
       summary: route.summary,
       ...(route.params === undefined ? {} : { params: route.params }),
       ...(route.query === undefined ? {} : { querystring: route.query }),
+      ...(route.body === undefined ? {} : { body: route.body }),
       response: { [status]: success(route), ...problemResponses([...changes, ...route.problems]) },
     },
     handler: (request, reply) => {
       reply.code(status).header('cache-control', 'no-store')
-      return handler({ params: request.params as never, query: request.query as never, raw: request }, reply)
+      const { params, query, body } = request
+      return handler({ params: params as never, query: query as never, body: body as never, raw: request }, reply)
     },
   })
 }

@@ -1,4 +1,6 @@
 import {
+  Diagnosis,
+  DiagnosisFigures,
   Distortion,
   Finding,
   JournalEntry,
@@ -6,6 +8,8 @@ import {
   Product,
   Reference,
   ResponseCurve,
+  Rework,
+  RunDiagnosis,
   SettingMeasurement,
   SweepSettings,
   TestRun,
@@ -36,7 +40,7 @@ function namedSchemas() {
   const named = {
     ...{ Distortion, Finding, Health, JournalEntry, Judgement, LiveEvent, Problem, ProblemKind, Product, Reference },
     ...{ ResponseCurve, SettingMeasurement, SweepSettings, TestRun, TestRunDetail, TestRunSummary, Unit, UnitDetail },
-    ...{ UnitRow },
+    ...{ UnitRow, Diagnosis, DiagnosisFigures, Rework, RunDiagnosis },
   }
   for (const [id, schema] of Object.entries(named)) registry.add(schema, { id })
   return registry

@@ -4,6 +4,7 @@ import type { Workshop } from '@boardwright/core/workshop'
 import type { FastifyInstance } from 'fastify'
 import { addRoute } from './add-route.ts'
 import { addTestRun } from './add-test-run.ts'
+import { addDiagnosisRoutes } from './diagnosis-routes.ts'
 import { problemKind } from './problem.ts'
 
 /** Adds every JSON route of the contract: each one calls a verb of the workshop and sends what it gives. */
@@ -43,6 +44,7 @@ export function addRoutes(
       return added
     },
   })
+  addDiagnosisRoutes(app, workshop)
   addRoute(app, { id: 'products', route: routes.products, handler: () => ({ products: workshop.products() }) })
   addRoute(app, {
     id: 'product',

@@ -1,8 +1,11 @@
 import { z } from 'zod'
+import { DiagnosisFigures } from '../model/diagnosis-figures.ts'
 import type { ErrorCode } from '../model/error.ts'
 import { JournalEntry } from '../model/journal.ts'
 import { Product } from '../model/product.ts'
 import { Reference } from '../model/reference.ts'
+import { Rework, ReworkEntry } from '../model/rework.ts'
+import { Evidence, RunDiagnosis } from '../model/run-diagnosis.ts'
 import { TestRun, TestRunSummary } from '../model/test-run.ts'
 import { Serial, Unit, UnitState } from '../model/unit.ts'
 import { ProblemKind } from './problem.ts'
@@ -15,6 +18,8 @@ export const UnitDetail = z.object({
   unit: Unit,
   runs: z.array(TestRunSummary),
   history: z.array(JournalEntry),
+  /** Newest first. */
+  reworks: z.array(Rework),
 })
 export type UnitDetail = z.infer<typeof UnitDetail>
 
@@ -24,6 +29,16 @@ export type TestRunDetail = z.infer<typeof TestRunDetail>
 /** A new run, and the unit as it stands after it; `newUnit` when the serial number was not known before. */
 export const AddedTestRun = TestRunDetail.extend({ unit: Unit, newUnit: z.boolean() })
 export type AddedTestRun = z.infer<typeof AddedTestRun>
+
+/** What a maker adds to a diagnosis: what was measured by hand. It counts together with what was added before. */
+export const AddedEvidence = Evidence.pick({ supplyCurrentA: true, nodeVoltagesV: true }).partial().extend({
+  /** True leaves out what was added before. */
+  afresh: z.boolean().optional(),
+})
+export type AddedEvidence = z.infer<typeof AddedEvidence>
+
+export const AddedRework = z.object({ rework: Rework, unit: Unit })
+export type AddedRework = z.infer<typeof AddedRework>
 
 export const Health = z.object({
   ok: z.boolean(),
@@ -52,6 +67,8 @@ export interface Route {
   summary: string
   params?: z.ZodObject
   query?: z.ZodObject
+  /** JSON body. */
+  body?: z.ZodObject
   reply: z.ZodObject
   problems: readonly ErrorCode[]
 }
@@ -110,6 +127,39 @@ export const routes = {
       'unit-not-testable',
       'unsupported-media-type',
     ],
+  },
+  runDiagnosis: {
+    method: 'GET',
+    path: '/api/test-runs/:id/diagnosis',
+    summary: 'Suspects of a test run: the last diagnosis that was kept (`id`), else one worked out now (`id` null)',
+    params: z.object({ id: Id }),
+    reply: z.object({ diagnosis: RunDiagnosis }),
+    problems: ['not-diagnosable', 'not-found'],
+  },
+  addDiagnosis: {
+    method: 'POST',
+    path: '/api/test-runs/:id/diagnosis',
+    summary: 'Diagnose a test run with what was measured by hand, and keep the diagnosis',
+    params: z.object({ id: Id }),
+    body: AddedEvidence,
+    reply: z.object({ diagnosis: RunDiagnosis }),
+    problems: ['bad-argument', 'not-diagnosable', 'not-found'],
+  },
+  addRework: {
+    method: 'POST',
+    path: '/api/units/:serial/reworks',
+    summary: 'Record what was replaced or redone on a unit; it goes back to `untested`',
+    params: z.object({ serial: Serial }),
+    body: ReworkEntry,
+    reply: AddedRework,
+    problems: ['bad-serial', 'not-found', 'part-unknown', 'unit-not-reworkable'],
+  },
+  diagnosisFigures: {
+    method: 'GET',
+    path: '/api/figures/diagnosis',
+    summary: 'How often the first suspect was right, counted over reworked and tested units',
+    reply: DiagnosisFigures,
+    problems: [],
   },
   product: {
     method: 'GET',

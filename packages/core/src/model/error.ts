@@ -12,6 +12,24 @@ export const errorCatalogue = {
     remedy: 'Correct the named part of the request; /api/openapi.json describes every route.',
   },
   'bad-serial': { status: 400, remedy: 'Scan the label again, or type the serial number as printed.' },
+  'device-changed': {
+    status: 409,
+    remedy: 'Leave the sound settings alone while the rig works, set them back, then test again.',
+  },
+  'device-format': {
+    status: 409,
+    remedy: 'Set the device to 24 bits or more, or let the settings of the rig allow 16 bits.',
+  },
+  'device-missing': { status: 404, remedy: 'Plug the sound interface in, or choose another device for the rig.' },
+  'device-muted': { status: 409, remedy: 'Switch the mute off in the sound settings of the computer, then test again.' },
+  'device-rate': {
+    status: 409,
+    remedy: 'Set the device, the rig and the sweep to one sample rate; a converted rate would spoil the curve.',
+  },
+  'device-volume': {
+    status: 409,
+    remedy: 'Set the volume of the device to 100 % in the sound settings; the level is set by the rig alone.',
+  },
   'disk-full': { status: 507, remedy: 'Free some space on the disk and try again; nothing was half-written.' },
   'file-busy': { status: 503, remedy: 'Another program is writing to the workshop file; wait a moment and try again.' },
   'file-damaged': { status: 500, remedy: 'Stop, keep this file, and go back to the latest backup.' },
@@ -27,15 +45,32 @@ export const errorCatalogue = {
     status: 500,
     remedy: 'This is a bug in Boardwright. Report it with what you did and the lines that the server printed.',
   },
+  'level-too-high': {
+    status: 422,
+    remedy: 'Lower the level of the sweep, or raise the limit of the rig when nothing that is connected can be harmed.',
+  },
   'method-not-allowed': { status: 405, remedy: 'Use one of the methods named in the Allow header.' },
   'no-reference': {
     status: 409,
     remedy:
       'Measure the reference board first: boardwright reference add --setting max=FILE.wav --setting min=FILE.wav',
   },
+  'no-sound-system': {
+    status: 502,
+    remedy:
+      'Install one: on Debian the packages pulseaudio-utils, pipewire-bin or alsa-utils, elsewhere sox; then test again.',
+  },
   'not-a-wave-file': { status: 415, remedy: 'Export the recording again as an uncompressed WAV file.' },
   'not-a-workshop': { status: 400, remedy: 'Name a workshop file made by Boardwright, or a new path to make one.' },
+  'not-diagnosable': {
+    status: 409,
+    remedy: 'Test the unit again with good recordings, then ask for the suspects.',
+  },
   'not-found': { status: 404, remedy: 'Check the name or number; the lists show what is there.' },
+  'part-unknown': {
+    status: 422,
+    remedy: 'Name the part as it stands on the parts list, such as C4; boardwright product show lists them.',
+  },
   'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
   'reference-not-repeatable': {
@@ -53,6 +88,10 @@ export const errorCatalogue = {
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
   'too-large': { status: 413, remedy: 'Send a shorter recording.' },
   'unit-exists': { status: 409, remedy: 'Scan the label again, or open the unit that has this serial number.' },
+  'unit-not-reworkable': {
+    status: 409,
+    remedy: 'Look at the state of the unit: only a unit in the workshop that is not promised can be reworked.',
+  },
   'unit-not-testable': {
     status: 409,
     remedy: 'Look at the state of the unit: only a unit in the workshop can be tested.',

@@ -60,6 +60,8 @@ export const TestPlan = z.object({
     .object({ limitPercent: z.number().positive(), fromHz: z.number().positive(), toHz: z.number().positive() })
     .optional(),
   noise: z.object({ limitDbfs: z.number() }).optional(),
+  /** The whole-shape test: how large a share of healthy boards it may fail, for what their parts' tolerances allow. */
+  shape: z.object({ falseFail: z.number().min(1e-6).max(0.1).default(0.005) }).optional(),
 })
 export type TestPlan = z.infer<typeof TestPlan>
 

@@ -57,10 +57,26 @@ export const MirrorJudgement = z.object({
 })
 export type MirrorJudgement = z.infer<typeof MirrorJudgement>
 
+/** Whether a healthy board could have curves of this shape at all, whatever band they keep. */
+export const ShapeJudgement = z.object({
+  verdict: Verdict,
+  /** Probability that a healthy board looks at least this strange. */
+  probability: z.number().min(0).max(1),
+  /** The same for how far out the curves lie, and for what no tolerance of a part can do. */
+  insideProbability: z.number().min(0).max(1),
+  outsideProbability: z.number().min(0).max(1),
+  /** The share of healthy boards that the test plan allows to be failed by this. */
+  falseFail: z.number(),
+  /** Where the curves leave the healthy shapes most. */
+  worst: z.object({ setting: z.string(), frequencyHz: z.number(), excessDb: z.number() }),
+})
+export type ShapeJudgement = z.infer<typeof ShapeJudgement>
+
 export const Judgement = z.object({
   verdict: Verdict,
   reasons: z.array(Reason),
   settings: z.array(SettingJudgement),
   mirror: MirrorJudgement.optional(),
+  shape: ShapeJudgement.optional(),
 })
 export type Judgement = z.infer<typeof Judgement>

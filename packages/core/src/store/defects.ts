@@ -3,11 +3,10 @@ import type { Store, StoreDefect } from '../workshop/ports.ts'
 import { journalDefects } from './journal.ts'
 import type { SqliteDatabase } from './sqlite.ts'
 
+type ReadableNouns = Pick<Store, 'products' | 'units' | 'references' | 'reworks'>
+
 /** What is wrong with the file itself: its pages and indexes, foreign keys, journal, rows that cannot be read. */
-export function findDefects(
-  db: SqliteDatabase,
-  nouns: Pick<Store, 'products' | 'units' | 'references'>,
-): StoreDefect[] {
+export function findDefects(db: SqliteDatabase, nouns: ReadableNouns): StoreDefect[] {
   const pages = (db.pragma('integrity_check') as { integrity_check: string }[]).map((row) => row.integrity_check)
   const structure = pages.filter((message) => message !== 'ok')
   // A broken page makes every further look at the file a guess.
@@ -23,7 +22,7 @@ export function findDefects(
   ]
 }
 
-function unreadable(nouns: Pick<Store, 'products' | 'units' | 'references'>): StoreDefect[] {
+function unreadable(nouns: ReadableNouns): StoreDefect[] {
   const defects: StoreDefect[] = []
   const read = (work: () => unknown) => {
     try {
@@ -42,5 +41,6 @@ function unreadable(nouns: Pick<Store, 'products' | 'units' | 'references'>): St
     read(() => nouns.references.list(id))
   }
   read(() => nouns.units.list({}))
+  read(() => nouns.reworks.all())
   return defects
 }

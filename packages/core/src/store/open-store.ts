@@ -4,12 +4,14 @@ import type { Store } from '../workshop/ports.ts'
 import { copyTo } from './copy-to.ts'
 import { makeDataVersion } from './data-version.ts'
 import { findDefects } from './defects.ts'
+import { makeDiagnosisStore } from './diagnoses.ts'
 import { refuseOtherDatabase, refuseOtherFile } from './file-kind.ts'
 import { makeJournalStore } from './journal.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
 import { makeProductStore } from './products.ts'
 import { makeReferenceStore } from './references.ts'
+import { makeReworkStore } from './reworks.ts'
 import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
 import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
 import { makeTestRunStore } from './test-runs.ts'
@@ -96,6 +98,8 @@ function bind(db: SqliteDatabase, file: string): Store {
     units: translated(makeUnitStore(db)),
     references: translated(makeReferenceStore(db)),
     testRuns: translated(makeTestRunStore(db)),
+    diagnoses: translated(makeDiagnosisStore(db)),
+    reworks: translated(makeReworkStore(db)),
     journal: translated(makeJournalStore(db)),
   }
   return {

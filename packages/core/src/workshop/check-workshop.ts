@@ -28,6 +28,7 @@ export function checkWorkshop({ store }: { store: Store }): CheckReport {
 
 function checkRun(store: Store, id: string): WorkshopFinding[] {
   try {
+    store.diagnoses.latest(id)
     const message = verdictDifference({ store }, id)
     return message === undefined ? [] : [{ code: 'verdict-differs', message }]
   } catch (error) {
@@ -44,5 +45,8 @@ function stateDifference(store: Store, unit: Unit): WorkshopFinding[] {
   const needsPass = unit.state === 'ready' || unit.state === 'reserved' || unit.state === 'shipped'
   if (needsPass && last?.verdict !== 'pass')
     return finding(`Unit ${unit.serial} is ${unit.state}, but its last verdict is ${last?.verdict ?? 'none'}.`)
+  const [rework] = store.reworks.ofUnit(unit.serial)
+  if (needsPass && rework && rework.afterRunId === (last?.id ?? null))
+    return finding(`Unit ${unit.serial} is ${unit.state}, but ${rework.designator} was reworked after its last test.`)
   return []
 }

@@ -3,13 +3,17 @@ import { addReference } from './add-reference.ts'
 import { backUp } from './back-up.ts'
 import { checkWorkshop } from './check-workshop.ts'
 import { currentReference } from './current-reference.ts'
+import { diagnoseRun } from './diagnose-run.ts'
+import { diagnosisFigures } from './diagnosis-figures.ts'
 import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
 import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
+import { recordRework } from './record-rework.ts'
 import { recordTestRun } from './record-test-run.ts'
 import { registerUnit } from './register-unit.ts'
 import { rejudge } from './rejudge.ts'
+import { showDiagnosis } from './show-diagnosis.ts'
 import { showTestRun } from './show-test-run.ts'
 import { showUnit } from './show-unit.ts'
 import { summarise } from './summarise.ts'
@@ -41,6 +45,10 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     recordTestRun: (what) => recordTestRun(context, what),
     testRun: (id) => showTestRun(context, id),
     rejudge: (id) => rejudge(context, id),
+    diagnoseRun: (what) => diagnoseRun(context, what),
+    diagnosis: (runId) => showDiagnosis(context, runId),
+    diagnosisFigures: () => diagnosisFigures(context),
+    recordRework: (what) => recordRework(context, what),
     runsSince: (seq) => runsSince(context, seq),
     journalSince: (seq, limit) => journalSince(context, seq, limit),
     lastSeq: () => store.journal.lastSeq(),

@@ -1,6 +1,8 @@
 import type { JournalEntry } from '../model/journal.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
+import type { Rework } from '../model/rework.ts'
+import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { ImpulseResponse } from '../response/recording-view.ts'
@@ -64,6 +66,23 @@ export interface TestRunStore {
   insert(what: { run: TestRun; impulseResponses: readonly StoredImpulseResponse[] }): void
 }
 
+export interface DiagnosisStore {
+  /** The last diagnosis of a run. */
+  latest(runId: string): RunDiagnosis | undefined
+  latestId(runId: string): number | undefined
+  /** The parts that each suspect of a diagnosis names, most probable suspect first. */
+  leading(id: number): string[][]
+  insert(made: Omit<RunDiagnosis, 'id'>): RunDiagnosis
+}
+
+export interface ReworkStore {
+  /** Newest first. */
+  ofUnit(serial: string): Rework[]
+  /** Oldest first. */
+  all(): Rework[]
+  insert(rework: Omit<Rework, 'id'>): Rework
+}
+
 export interface JournalStore {
   /** Adds an entry; the store gives it the next number. */
   append(entry: Omit<JournalEntry, 'seq'>): JournalEntry
@@ -87,6 +106,8 @@ export interface Store {
   readonly units: UnitStore
   readonly references: ReferenceStore
   readonly testRuns: TestRunStore
+  readonly diagnoses: DiagnosisStore
+  readonly reworks: ReworkStore
   readonly journal: JournalStore
   /**
    * Runs `work` in one write transaction that is begun at once (so two programs queue up instead of colliding). What

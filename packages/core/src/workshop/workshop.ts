@@ -1,6 +1,9 @@
+import type { DiagnosisFigures } from '../model/diagnosis-figures.ts'
 import type { JournalEntry } from '../model/journal.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
+import type { Rework, ReworkAction } from '../model/rework.ts'
+import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { SettingMeasurement, TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
@@ -24,6 +27,8 @@ export interface UnitDetail {
   runs: TestRunSummary[]
   /** Journal entries about this unit, newest first. */
   history: JournalEntry[]
+  /** Newest first. */
+  reworks: Rework[]
 }
 
 export interface RecordTestRun {
@@ -53,6 +58,41 @@ export interface RecordedTestRun {
   unit: Unit
   /** True when the serial number was not known before: a wrong scan shows here. */
   newUnit: boolean
+}
+
+/** One more sweep of a board that is diagnosed. */
+export interface FurtherRecording extends SettingRecording {
+  /** Where the probe stood; the board's output when left out. */
+  node?: string
+}
+
+export interface DiagnoseRun {
+  /** The run, or the serial number of a unit whose last run is meant. */
+  runId?: string
+  serial?: string
+  /** Current that the board takes from its supply, A. */
+  supplyCurrentA?: number
+  /** Direct voltages against ground, V, by node of the circuit. */
+  nodeVoltagesV?: Readonly<Record<string, number>>
+  /** Sweeps beyond those of the run: at other settings, or with a probe at a node. */
+  recordings?: readonly FurtherRecording[]
+  /** What was played for them; by default the test plan's stimulus. */
+  sweep?: SweepSignal
+  /** True leaves out what earlier diagnoses of the run were told. */
+  afresh?: boolean
+}
+
+export interface RecordRework {
+  serial: string
+  /** As on the parts list; `U1` for both sections of U1. */
+  designator: string
+  action: ReworkAction
+  /** What was put in, and from which lot, in the maker's words. */
+  part?: string
+  lot?: string
+  note?: string
+  /** False while more is to be done: the unit stays in `rework` and cannot be tested. */
+  finished?: boolean
 }
 
 export interface AddReference {
@@ -97,6 +137,7 @@ export interface WorkshopSummary {
   units: number
   products: number
   lastSeq: number
+  diagnosis: DiagnosisFigures
 }
 
 /**
@@ -147,6 +188,24 @@ export interface Workshop {
   testRun(id: string): { run: TestRun; reference: Reference }
   /** Computes the judgement again from the stored impulse responses. Errors: not-found. */
   rejudge(id: string): Judgement
+
+  /**
+   * Works out what is wrong with a tested board, and keeps it with the run. What earlier diagnoses of the run were told
+   * still counts. Errors: bad-argument, bad-serial, not-diagnosable, not-found, setting-unknown, sweep-mismatch.
+   */
+  diagnoseRun(what: DiagnoseRun): Promise<RunDiagnosis>
+  /**
+   * The last diagnosis of a run; where none was kept, one worked out now that is not kept.
+   * Errors: not-diagnosable, not-found.
+   */
+  diagnosis(runId: string): Promise<RunDiagnosis>
+  /** How often the first suspect was right. */
+  diagnosisFigures(): DiagnosisFigures
+  /**
+   * Records what was replaced or redone; the unit is `untested` after it, or in `rework` while it is not finished.
+   * Errors: bad-argument, bad-serial, not-found, part-unknown, unit-not-reworkable.
+   */
+  recordRework(what: RecordRework): { rework: Rework; unit: Unit }
 
   /** Runs recorded after journal number `seq`, oldest first; `seq` of each is its journal number. */
   runsSince(seq: number): { seq: number; run: TestRunSummary }[]
