@@ -62,13 +62,7 @@ export const transientNetwork = (options: {
   const columns = [...byState, ...byInput]
   const probes = [...amplifiers.map((a) => [a.plus, a.minus] as const), [netlist.output, netlist.ground] as const]
   const rows = probes.map(([a, b]) => columns.map((c) => c(a) - c(b)))
-  const advance = dynamic.map((c, i) =>
-    columns.map((column, j) => {
-      const across = column(c.branch.from) - column(c.branch.to)
-      const own = i === j ? (c.sign > 0 ? 1 - 2 * c.share : 2 * c.share - 1) : 0
-      return 2 * c.conductance * across + own
-    }),
-  )
+  const advance = dynamic.map((c, i) => columns.map((column, j) => stateChange(c, column, i === j)))
   const n = dynamic.length
   const split = (matrix: number[][], from: number, to: number) =>
     Float64Array.from(matrix.flatMap((r) => r.slice(from, to)))
@@ -83,6 +77,16 @@ export const transientNetwork = (options: {
     amplifiers,
   }
   return dynamic.every((c) => c.sign > 0) ? diagonalise(network, dynamic) : network
+}
+
+/** What a state becomes in one step, for a unit of the state or input that caused the node voltages `at`. */
+const stateChange = (
+  { branch, conductance, share, sign }: Companion,
+  at: (node: string) => number,
+  own: boolean,
+): number => {
+  const kept = own ? sign * (1 - 2 * share) : 0
+  return 2 * conductance * (at(branch.from) - at(branch.to)) + kept
 }
 
 type Companion = {

@@ -7,6 +7,7 @@ import { gainDbOf, responseOf } from '../../src/circuit/response.ts'
 import { transientNetwork } from '../../src/circuit/transient-network.ts'
 import { runTransient } from '../../src/circuit/transient-run.ts'
 import type { Circuit, CircuitElement } from '../../src/model/circuit.ts'
+import { outsideCircuit } from './outside-netlist.ts'
 import { plover } from './read-product.ts'
 
 const rateHz = 48_000
@@ -126,6 +127,21 @@ describe('slew rate', () => {
       const expected = (8 / Math.PI ** 2) * (peak / n ** 2)
       expect(Math.abs(20 * Math.log10(measured[i] / expected))).toBeLessThan(0.3)
     })
+  })
+})
+
+describe('a circuit with a coil', () => {
+  it('rings in time at the gain that its closed form has at resonance', () => {
+    // Outside check 05-O05: 4 H, 8 kΩ, 600 pF, 200 kΩ peaks at 3102.27 Hz with 6.0189 dB.
+    const netlist = prepareCircuit(outsideCircuit('pickup_passive_wiring'))
+    const stepRate = 384_000
+    const network = transientNetwork({ netlist, values: netlist.nominal, positions: {}, stepS: 1 / stepRate })
+    expect(network.diagonal).toBe(false)
+    const omega = 2 * Math.PI * 3102.2741993
+    const input = Float64Array.from({ length: stepRate / 5 }, (_, i) => Math.sin((omega * i) / stepRate))
+    const output = runTransient(network, [], input, 1 / stepRate, true)
+    const peak = output.slice(stepRate / 10).reduce((most, y) => Math.max(most, y), 0)
+    expect(20 * Math.log10(peak)).toBeCloseTo(6.0189, 2)
   })
 })
 
