@@ -1,7 +1,9 @@
 import { choleskySolve } from './cholesky.ts'
+import { dictionaryEntry } from './dictionary-entry.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import { type Linearisation, linearise, predictAll, residualOf } from './linearise.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
+import { unwrappedDifference } from './reading.ts'
 
 /** A hypothesis fitted to a board: the most probable values of all unknowns, and how well they explain the readings. */
 export type Fit = {
@@ -23,13 +25,30 @@ const halfSquares = (values: Float64Array): number => {
 
 const evidenceOf = (cost: number, { logDeterminant }: Linearisation) => -cost - 0.5 * logDeterminant
 
-/** Starts a fit at given unknowns (all zero: the board as designed but for the fault). */
+/** Starts a fit at given unknowns; without them at the board as designed but for the fault, its delay roughly known. */
 export const startFit = (one: EvidenceCase, prepared: PreparedHypothesis, start?: Float64Array): Fit => {
-  const z = start ? start.slice() : new Float64Array(one.layout.size)
+  const z = start ? start.slice() : roughDelays(one, prepared)
   const { linear, predictions } = linearise(one, prepared, z)
   const residual = residualOf(one, z, predictions)
   const cost = halfSquares(residual) + halfSquares(z)
   return { prepared, z, residual, cost, linear, logEvidence: evidenceOf(cost, linear) }
+}
+
+/** The delay of each reading by the slope of its phase against the prediction: the phase must be unwrapped to begin with. */
+const roughDelays = (one: EvidenceCase, prepared: PreparedHypothesis): Float64Array => {
+  const z = new Float64Array(one.layout.size)
+  one.readings.forEach(({ phase, phaseSigma, tap }, r) => {
+    const difference = unwrappedDifference(phase, phaseSigma, dictionaryEntry(prepared, tap))
+    let up = 0
+    let down = 1e-12
+    for (let k = 0; k < difference.length; k++) {
+      const weight = tap.omega[k] / (phaseSigma[k] * phaseSigma[k] + 0.01)
+      up += weight * difference[k]
+      down += weight * tap.omega[k]
+    }
+    z[one.layout.delay + r] = -up / down / one.rig.delayS
+  })
+  return z
 }
 
 /** The same fit with slopes taken anew where it stands. */

@@ -122,7 +122,10 @@ const placeOn = (grid: readonly number[], hz: number): { at: number; share: numb
   return { at: low, share: Math.log(hz / grid[low]) / Math.log(grid[low + 1] / grid[low]) }
 }
 
-/** Takes the straight line out of the phase against the healthy twin, so that what delay is left is small. */
+/** A delay up to this is left to the fit, s: a fault turns the phase as much. */
+const fittedDelayS = 1.5e-4
+
+/** Takes a large delay out of the phase, by its slope against the healthy twin. */
 const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Array, design: Prediction) => {
   const difference = unwrappedDifference(phase, sigma, design)
   let [w, wx, wy, wxx, wxy] = [0, 0, 0, 0, 0]
@@ -136,6 +139,7 @@ const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Arr
   })
   const spread = wxx - (wx * wx) / w
   const slope = spread > 0 ? (wxy - (wx * wy) / w) / spread : 0
+  if (Math.abs(slope) < fittedDelayS) return
   omega.forEach((x, k) => {
     phase[k] -= slope * x
   })
