@@ -17,5 +17,7 @@ export default defineConfig({
   clean: true,
   sourcemap: true,
   splitting: true,
+  // Only the unit arithmetic of mathjs is used: bundled and shaken it loads in a fifth of the time.
+  noExternal: ['mathjs'],
   dts: { compilerOptions: { ignoreDeprecations: '6.0', types: ['node'] } },
 })
