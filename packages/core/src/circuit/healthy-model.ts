@@ -37,6 +37,10 @@ export type HealthyModelOptions = {
   /** Standard uncertainty of a point, dB (0.05), and of the level of the whole rig, dB (0.05). */
   measurementDb?: number
   levelDb?: number
+  /** Standard uncertainty of the level from one contact, and so one setting, to the next, dB (0). */
+  contactDb?: number
+  /** Frequencies looked at, Hz, rising (the tolerance grid). */
+  frequencyHz?: ArrayLike<number>
   boards?: number
   seed?: number
   spread?: Spread
@@ -55,13 +59,18 @@ const leastVariance = 0.2
  * Principal Components", chapter 2.
  */
 export const learnHealthyModel = (options: HealthyModelOptions): HealthyModel => {
-  const { settings, against = 'another-board', measurementDb = 0.05, levelDb = 0.05, seed = 1 } = options
+  const { settings, against = 'another-board', measurementDb = 0.05, seed = 1 } = options
+  const rig = { measurementDb, levelDb: options.levelDb ?? 0.05, contactDb: options.contactDb ?? 0 }
   const boards = options.boards ?? 1000
   const cloud = drawCloud({ ...options, boards, seed })
   const { size, mean, covariance } = jointCovariance(cloud)
   const twice = against === 'another-board' ? 2 : 1
-  for (let k = 0; k < covariance.length; k++)
-    covariance[k] = (covariance[k] * twice + levelDb ** 2) / measurementDb ** 2
+  const points = cloud.frequencyHz.length
+  for (let k = 0; k < covariance.length; k++) {
+    const sameSetting = Math.floor(k / size / points) === Math.floor((k % size) / points)
+    const level = rig.levelDb ** 2 + (sameSetting ? rig.contactDb ** 2 : 0)
+    covariance[k] = (covariance[k] * twice + level) / measurementDb ** 2
+  }
   const { variances, directions } = leadingDirections(covariance, size, mostDirections)
   const kept = variances.findIndex((v) => v < leastVariance)
   const count = kept < 0 ? variances.length : Math.max(1, kept)
@@ -77,7 +86,7 @@ export const learnHealthyModel = (options: HealthyModelOptions): HealthyModel =>
     outside: { mean: 0, deviation: 1 },
   }
   const fresh = drawCloud({ ...options, boards: Math.max(500, boards / 2), seed: seed + 7919 })
-  const distances = measuredDeviations(fresh, against, measurementDb, levelDb, seed).map((y) => distancesOf(model, y))
+  const distances = measuredDeviations(fresh, against, rig, seed).map((y) => distancesOf(model, y))
   model.inside = calibrate(distances.map((d) => d.inside))
   model.outside = calibrate(distances.map((d) => d.outside))
   return model
@@ -87,20 +96,21 @@ export const learnHealthyModel = (options: HealthyModelOptions): HealthyModel =>
 const measuredDeviations = (
   cloud: ToleranceCloud,
   against: Against,
-  measurementDb: number,
-  levelDb: number,
+  { measurementDb, levelDb, contactDb }: { measurementDb: number; levelDb: number; contactDb: number },
   seed: number,
 ): Float64Array[] => {
   const random = new RandomSource(seed + 104_729)
   const n = cloud.frequencyHz.length
   return Array.from({ length: cloud.boards }, (_, b) => {
     const level = levelDb * random.normal()
+    const contacts = cloud.settings.map(() => contactDb * random.normal())
     const other = (b + 1) % cloud.boards
     return Float64Array.from({ length: n * cloud.settings.length }, (_, k) => {
-      const { deviationDb } = cloud.settings[Math.floor(k / n)]
+      const setting = Math.floor(k / n)
+      const { deviationDb } = cloud.settings[setting]
       const i = k % n
       const from = against === 'another-board' ? deviationDb[other * n + i] : 0
-      return (deviationDb[b * n + i] - from + level) / measurementDb + random.normal()
+      return (deviationDb[b * n + i] - from + level + contacts[setting]) / measurementDb + random.normal()
     })
   })
 }

@@ -31,7 +31,7 @@ export const AddedTestRun = TestRunDetail.extend({ unit: Unit, newUnit: z.boolea
 export type AddedTestRun = z.infer<typeof AddedTestRun>
 
 /** What a maker adds to a diagnosis: what was measured by hand. It counts together with what was added before. */
-export const AddedEvidence = Evidence.pick({ supplyCurrentA: true, nodeVoltagesV: true }).partial().extend({
+export const AddedEvidence = Evidence.omit({ sweeps: true }).partial().extend({
   /** True leaves out what was added before. */
   afresh: z.boolean().optional(),
 })
@@ -143,7 +143,7 @@ export const routes = {
     params: z.object({ id: Id }),
     body: AddedEvidence,
     reply: z.object({ diagnosis: RunDiagnosis }),
-    problems: ['bad-argument', 'not-diagnosable', 'not-found'],
+    problems: ['bad-argument', 'not-diagnosable', 'not-found', 'part-unknown'],
   },
   addRework: {
     method: 'POST',

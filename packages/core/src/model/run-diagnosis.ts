@@ -1,16 +1,13 @@
 import { z } from 'zod'
 import { Diagnosis } from './diagnosis.ts'
-import { ResponseCurve } from './response-curve.ts'
+import { SettingMeasurement } from './test-run.ts'
 import { Serial } from './unit.ts'
 
 /** A sweep beyond those of the run: at another setting, or read with a probe at a node. */
 export const FurtherSweep = z.object({
-  setting: z.string(),
   /** null: read at the board's output. */
   node: z.string().nullable(),
-  origin: z.string(),
-  polarity: z.union([z.literal(1), z.literal(-1)]),
-  curve: ResponseCurve,
+  measurement: SettingMeasurement,
 })
 export type FurtherSweep = z.infer<typeof FurtherSweep>
 
@@ -21,10 +18,19 @@ export const Evidence = z.object({
   /** Direct voltages against ground, V, by node of the circuit. */
   nodeVoltagesV: z.record(z.string(), z.number().min(-1000).max(1000)),
   sweeps: z.array(FurtherSweep),
+  /** Parts that were measured by themselves: found as drawn, and found wrong. */
+  soundParts: z.array(z.string()),
+  faultyParts: z.array(z.string()),
 })
 export type Evidence = z.infer<typeof Evidence>
 
-export const noEvidence: Evidence = { supplyCurrentA: null, nodeVoltagesV: {}, sweeps: [] }
+export const noEvidence: Evidence = {
+  supplyCurrentA: null,
+  nodeVoltagesV: {},
+  sweeps: [],
+  soundParts: [],
+  faultyParts: [],
+}
 
 /** The diagnosis of a test run, with what it was made from. */
 export const RunDiagnosis = z.object({

@@ -4,6 +4,9 @@ import type { Reference } from '../model/reference.ts'
 /** Raised whenever the judge's own rules change, so that a stored verdict tells by which rules it was given. */
 export const judgeRulesVersion = 1
 
+/** Raised whenever the whole-shape test or its model of healthy boards changes; it counts where the plan asks for the test. */
+export const shapeRulesVersion = 1
+
 /** JSON with the keys of every object in order, so that equal data give an equal text. */
 export function canonicalJson(value: unknown): string {
   if (Array.isArray(value)) return `[${value.map((v) => canonicalJson(v ?? null)).join(',')}]`
@@ -38,7 +41,13 @@ export function planHash(options: {
   reference: Pick<Reference, 'productId' | 'revision' | 'version'>
 }): string {
   const { productId, revision, version } = options.reference
+  const rules = options.plan.shape ? { shapeRules: shapeRulesVersion } : {}
   return fnv1a64(
-    canonicalJson({ plan: options.plan, reference: { productId, revision, version }, rules: judgeRulesVersion }),
+    canonicalJson({
+      plan: options.plan,
+      reference: { productId, revision, version },
+      rules: judgeRulesVersion,
+      ...rules,
+    }),
   )
 }

@@ -1,3 +1,4 @@
+import { prepareCircuit } from '../circuit/prepare-circuit.ts'
 import { BoardwrightError } from '../model/error.ts'
 import { Product } from '../model/product.ts'
 import { canonicalJson } from '../response/plan-hash.ts'
@@ -6,7 +7,7 @@ import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 /**
  * Takes a product, or a new revision of one, into the workshop. A revision never changes: units and verdicts stand on it.
  * The same content again changes nothing.
- * Errors: bad-product, revision-frozen.
+ * Errors: bad-circuit, bad-product, bad-quantity, revision-frozen.
  */
 export function addProduct(context: VerbContext, given: Product): Product {
   const parsed = Product.safeParse(given)
@@ -15,6 +16,8 @@ export function addProduct(context: VerbContext, given: Product): Product {
     throw new BoardwrightError('bad-product', `The product is not right at ${issue.path.join('.')}: ${issue.message}.`)
   }
   const product = parsed.data
+  // A circuit that cannot be solved must not first show when a unit is on the rig.
+  if (product.testPlan.shape) prepareCircuit(product.circuit)
   return context.store.transaction(() => {
     const known = context.store.products.find({ id: product.id, revision: product.revision })
     if (known) {

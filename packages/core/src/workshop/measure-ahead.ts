@@ -2,6 +2,7 @@ import type { SettingMeasurement } from '../model/test-run.ts'
 import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
+import { healthyBoards } from './healthy-boards.ts'
 import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
 import type { VerbContext } from './verb-context.ts'
 import type { MeasureAhead, SettingRecording } from './workshop.ts'
@@ -34,6 +35,8 @@ export function measureAhead(context: VerbContext, what: MeasureAhead): SettingM
   const options = { ...rest, plan: product.testPlan }
   const measured = measureSetting(options)
   ahead.set(what.recording, { options, measured })
+  // The verdict will want to know it; learnt now, it does not make anybody wait then.
+  if (product.testPlan.shape) healthyBoards(product)
   const reference = currentReference(context, product)
   return reference ? withoutExpectedPolarity([measured.measurement], reference)[0] : measured.measurement
 }

@@ -1,6 +1,7 @@
 import { BoardwrightError } from '../model/error.ts'
-import { isSamePart, type Rework, ReworkEntry, reworkableStates } from '../model/rework.ts'
+import { type Rework, ReworkEntry, reworkableStates } from '../model/rework.ts'
 import type { Unit } from '../model/unit.ts'
+import { refuseUnknownPart } from './board-parts.ts'
 import { findProduct } from './find-product.ts'
 import { readSerial } from './register-unit.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
@@ -20,7 +21,7 @@ export function recordRework(context: VerbContext, what: RecordRework): { rework
     if (!before) throw new BoardwrightError('not-found', `There is no unit ${serial} in this workshop.`)
     if (!reworkableStates.includes(before.state))
       throw new BoardwrightError('unit-not-reworkable', `Unit ${serial} is ${before.state}, so it cannot be reworked.`)
-    refuseUnknownPart(context, before, entry.designator)
+    refuseUnknownPart(findProduct(context, before.productId, before.revision), entry.designator)
     const at = nowOf(context)
     const [last] = store.testRuns.ofUnit(serial)
     const { designator, action, part = null, lot = null, note } = entry
@@ -46,16 +47,4 @@ function readEntry(what: RecordRework) {
   if (parsed.success) return parsed.data
   const [issue] = parsed.error.issues
   throw new BoardwrightError('bad-argument', `The rework is not right at ${issue.path.join('.')}: ${issue.message}.`)
-}
-
-/** A slip in a designator would spoil the figures and hide what was really done. */
-function refuseUnknownPart(context: VerbContext, unit: Unit, designator: string): void {
-  const product = findProduct(context, unit.productId, unit.revision)
-  const onBoard = product.circuit.elements.filter((element) => !('place' in element) || element.place === 'board')
-  const names = [...onBoard, ...(product.board?.placements ?? [])].map((one) => one.designator)
-  if (!names.some((name) => isSamePart(name, designator)))
-    throw new BoardwrightError(
-      'part-unknown',
-      `${product.name} revision ${product.revision} has no part "${designator}".`,
-    )
 }

@@ -4,12 +4,12 @@ import type { Reference } from '../model/reference.ts'
 import type { TestRun } from '../model/test-run.ts'
 import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
 import type { Verdict } from '../model/verdict.ts'
-import { judge } from '../response/judge.ts'
 import { planHash } from '../response/plan-hash.ts'
 import { needEverySetting, refuseRepeatedSettings, refuseUnknownSettings } from './check-recordings.ts'
 import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
+import { judgeRun } from './judge-run.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
 import { insertUnit, readSerial } from './register-unit.ts'
@@ -36,7 +36,7 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
     reference,
   )
   const plan = product.testPlan
-  const judgement = judge({ plan, reference, measurements })
+  const judgement = judgeRun({ product, reference, measurements })
   const draft: Omit<TestRun, 'id'> = {
     serial,
     productId: product.id,

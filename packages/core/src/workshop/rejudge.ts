@@ -1,13 +1,13 @@
 import type { Judgement } from '../model/verdict.ts'
-import { judge } from '../response/judge.ts'
 import { findProduct } from './find-product.ts'
+import { judgeRun } from './judge-run.ts'
 import { measureAgain } from './measure-again.ts'
 import { showTestRun } from './show-test-run.ts'
 import type { VerbContext } from './verb-context.ts'
 
 /**
  * Computes the judgement of a run again from what is stored: the curve from the impulse response, then the judge with the
- * reference version and the frozen test plan of the run. Distortion, noise and findings are the stored ones, for the
+ * reference version and the frozen product revision (test plan and circuit) of the run. Distortion, noise and findings are the stored ones, for the
  * recording itself is not kept; so is a curve that came of several sweeps or of a loop-back.
  * Errors: not-found, file-damaged.
  */
@@ -15,7 +15,7 @@ export function rejudge(context: Pick<VerbContext, 'store'>, id: string): Judgem
   const { store } = context
   return store.snapshot(() => {
     const { run, reference } = showTestRun(context, id)
-    const { testPlan: plan } = findProduct(context, run.productId, run.revision)
-    return judge({ plan, reference, measurements: measureAgain(run, store.testRuns.impulseResponses(id)) })
+    const product = findProduct(context, run.productId, run.revision)
+    return judgeRun({ product, reference, measurements: measureAgain(run, store.testRuns.impulseResponses(id)) })
   })
 }

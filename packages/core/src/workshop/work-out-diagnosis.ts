@@ -1,20 +1,14 @@
+import type { DiagnoseOptions } from '../diagnosis/diagnose.ts'
 import type { Diagnosis } from '../model/diagnosis.ts'
-import { BoardwrightError } from '../model/error.ts'
+import { BoardwrightError, isBoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { Evidence } from '../model/run-diagnosis.ts'
-import type { SettingMeasurement, TestRun } from '../model/test-run.ts'
-
-type Diagnose = (options: {
-  product: Product
-  measurements: readonly SettingMeasurement[]
-  reference: Reference
-  evidence: Evidence
-}) => Diagnosis
+import type { TestRun } from '../model/test-run.ts'
 
 /**
  * Asks the diagnosis about a run. The maths is loaded when it is first needed.
- * Errors: not-diagnosable when no recording of the run gave a curve.
+ * Errors: not-diagnosable when no recording of the run tells anything.
  */
 export async function workOutDiagnosis(options: {
   product: Product
@@ -23,9 +17,26 @@ export async function workOutDiagnosis(options: {
   evidence: Evidence
 }): Promise<Diagnosis> {
   const { product, run, reference, evidence } = options
-  const measurements = run.measurements.filter(({ usable, curve }) => usable && curve !== null)
-  if (measurements.length === 0)
-    throw new BoardwrightError('not-diagnosable', `No recording of test run ${run.id} gave a curve to go by.`)
-  const { diagnose } = (await import('../diagnosis/index.ts')) as unknown as { diagnose: Diagnose }
-  return diagnose({ product, measurements, reference, evidence })
+  const { supplyCurrentA, nodeVoltagesV, sweeps, soundParts, faultyParts } = evidence
+  const further = sweeps.filter(({ node }) => node === null).map(({ measurement }) => measurement)
+  const known: DiagnoseOptions = {
+    product,
+    reference,
+    // A setting that was swept again counts once, as it was swept last.
+    measurements: [...run.measurements.filter((one) => !further.some((f) => f.setting === one.setting)), ...further],
+    probes: sweeps.flatMap(({ node, measurement }) => (node === null ? [] : [{ node, measurement }])),
+    nodeVoltagesV,
+    soundParts,
+    faultyParts,
+    ...(supplyCurrentA === null ? {} : { supplyCurrentA }),
+  }
+  const { diagnose } = await import('../diagnosis/diagnose.ts')
+  try {
+    return diagnose(known)
+  } catch (cause) {
+    if (!isBoardwrightError(cause) || cause.code !== 'bad-argument') throw cause
+    throw new BoardwrightError('not-diagnosable', `Test run ${run.id} has nothing to go by: ${cause.message}`, {
+      cause,
+    })
+  }
 }

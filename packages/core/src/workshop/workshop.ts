@@ -74,6 +74,9 @@ export interface DiagnoseRun {
   supplyCurrentA?: number
   /** Direct voltages against ground, V, by node of the circuit. */
   nodeVoltagesV?: Readonly<Record<string, number>>
+  /** Parts that were measured by themselves: found as drawn, and found wrong. */
+  soundParts?: readonly string[]
+  faultyParts?: readonly string[]
   /** Sweeps beyond those of the run: at other settings, or with a probe at a node. */
   recordings?: readonly FurtherRecording[]
   /** What was played for them; by default the test plan's stimulus. */
@@ -191,7 +194,8 @@ export interface Workshop {
 
   /**
    * Works out what is wrong with a tested board, and keeps it with the run. What earlier diagnoses of the run were told
-   * still counts. Errors: bad-argument, bad-serial, not-diagnosable, not-found, setting-unknown, sweep-mismatch.
+   * still counts. Errors: bad-argument, bad-serial, not-diagnosable, not-found, part-unknown,
+   * recording-refused, setting-unknown, sweep-mismatch.
    */
   diagnoseRun(what: DiagnoseRun): Promise<RunDiagnosis>
   /**
