@@ -1,6 +1,16 @@
 // Sound files and rig drivers: Node only.
+export { findSoundSystem } from './find-sound-system.ts'
+export { playbackCaution } from './limit-level.ts'
 export { readWaveFile } from './read-wave-file.ts'
 export type { RigDriver, RigProgress, RigRequest } from './rig-driver.ts'
 export { makeSimulatedRig, type SimulatedRigOptions } from './simulated-rig.ts'
+export type { SoundDevice } from './sound-device.ts'
+export {
+  makeSoundInterface,
+  type RigSound,
+  type SoundInterface,
+  type SoundInterfaceOptions,
+} from './sound-interface.ts'
+export type { SoundSystem } from './sound-system.ts'
 export { makeWatchedFolder, type WatchedFolderOptions } from './watched-folder.ts'
 export { writeWaveFile } from './write-wave-file.ts'

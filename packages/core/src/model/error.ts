@@ -21,7 +21,10 @@ export const errorCatalogue = {
     remedy: 'Set the device to 24 bits or more, or let the settings of the rig allow 16 bits.',
   },
   'device-missing': { status: 404, remedy: 'Plug the sound interface in, or choose another device for the rig.' },
-  'device-muted': { status: 409, remedy: 'Switch the mute off in the sound settings of the computer, then test again.' },
+  'device-muted': {
+    status: 409,
+    remedy: 'Switch the mute off in the sound settings of the computer, then test again.',
+  },
   'device-rate': {
     status: 409,
     remedy: 'Set the device, the rig and the sweep to one sample rate; a converted rate would spoil the curve.',

@@ -1,0 +1,114 @@
+import { type Finding, isRefused } from '../model/finding.ts'
+import type { RigSettings } from '../model/rig.ts'
+import { measureRecording } from '../response/measure-recording.ts'
+import type { SweepSignal } from '../response/sweep-signal.ts'
+import type { WaveAudio } from '../response/wave-format.ts'
+import { findSoundSystem } from './find-sound-system.ts'
+import { playbackCaution } from './limit-level.ts'
+import { recordThroughRig } from './record-through-rig.ts'
+import type { RigDriver, RigRequest } from './rig-driver.ts'
+import type { SoundSystem } from './sound-system.ts'
+
+export interface SoundInterfaceOptions {
+  settings: RigSettings
+  /** Environment of the programs that play and record; that of this process when left out. */
+  environment?: NodeJS.ProcessEnv
+}
+
+/** A tone or any other short stimulus that is played without a sweep's checks. */
+export interface RigSound {
+  samples: Float64Array
+  rateHz: number
+  signal?: AbortSignal
+}
+
+/** A rig driver that can also play a short sound, for the contact check and the level calibration. */
+export interface SoundInterface extends RigDriver {
+  readonly kind: 'sound-interface'
+  record(sound: RigSound): Promise<WaveAudio>
+}
+
+/** A sweep that lost a block is played again this many times. */
+const repeatsAtMost = 2
+/** What a sound system that did not keep up does to a recording; nothing about the board. */
+const blockCodes: readonly Finding['code'][] = ['block-slipped', 'block-damaged']
+/** A short sound need not survive a busy computer, but must answer soon: times for it, ms and s. */
+const short = { playerLatencyMs: 150, silenceBeforeS: 0.15, silenceAfterS: 0.1 }
+
+/**
+ * A rig with a sound interface: plays the sweep and records the board with the system's own programs. A recording that lost
+ * or doubled a block is made again, at most twice; the last one is handed over whatever it is, and the recording checks say
+ * so. With a loop-back the recording has it as its second channel.
+ *
+ * Errors of run: no-sound-system, level-too-high, bad-argument, device-missing, device-muted, device-volume, device-rate,
+ * device-format, device-changed, rig-failed.
+ */
+export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterface {
+  const { settings, environment } = options
+  const loopBackChannel = settings.input.loopBackChannel === null ? undefined : 1
+  let found: SoundSystem | undefined
+  let isFirst = true
+  const system = async () => {
+    found ??= await findSoundSystem({ family: settings.family, environment })
+    return found
+  }
+  return {
+    kind: 'sound-interface',
+    async record(sound) {
+      return (await recordThroughRig({ ...sound, ...short, settings, system: await system() })).audio
+    },
+    async run(request) {
+      const { sweep, setting, signal } = request
+      signal?.throwIfAborted()
+      if (isFirst) request.onProgress?.({ fraction: 0, activity: playbackCaution })
+      isFirst = false
+      for (let repeat = 0; ; repeat++) {
+        const onProgress = progressOf(request, repeat)
+        const { samples, rateHz } = sweep
+        const { audio, hasGap } = await recordThroughRig({
+          ...silencesAround(sweep),
+          samples,
+          rateHz,
+          signal,
+          onProgress,
+          settings,
+          system: await system(),
+        })
+        if (repeat === repeatsAtMost || !hasLostBlock({ sweep, audio, hasGap, loopBackChannel })) {
+          request.onProgress?.({ fraction: 1, activity: 'recorded' })
+          const again = repeat === 0 ? '' : `, played ${repeat + 1} times`
+          return { audio, origin: `sound interface, ${setting}${again}` }
+        }
+      }
+    },
+  }
+}
+
+function progressOf({ onProgress }: RigRequest, repeat: number): (fraction: number) => void {
+  const activity =
+    repeat === 0 ? 'playing the sweep' : `a block was lost, playing the sweep again (${repeat} of ${repeatsAtMost})`
+  return (fraction) => onProgress?.({ fraction, activity })
+}
+
+/** A gap that a program told of counts when the recording is refused for any reason: it may have been in a silence. */
+function hasLostBlock(options: {
+  sweep: SweepSignal
+  audio: WaveAudio
+  hasGap: boolean
+  loopBackChannel: number | undefined
+}): boolean {
+  const { sweep, audio, hasGap, loopBackChannel } = options
+  const { findings } = measureRecording({ sweep, recording: audio, loopBackChannel })
+  return (hasGap && isRefused(findings)) || findings.some(({ code }) => blockCodes.includes(code))
+}
+
+/** Silence before and after that the stimulus does not bring along, s. */
+function silencesAround({ samples, rateHz, bodies, markers }: SweepSignal) {
+  const spans = [...bodies, ...markers]
+  const first = Math.min(...spans.map((span) => span.startSample))
+  const last = Math.max(...spans.map((span) => span.endSample))
+  return {
+    silenceBeforeS: Math.max(0, 0.3 - first / rateHz),
+    silenceAfterS: Math.max(0, 0.5 - (samples.length - last) / rateHz),
+  }
+}
