@@ -200,6 +200,7 @@ export const studyFaults = ({ product, boards, seed, partChecks = true, onBoard 
       truth,
       kind: hypothesis.kind,
       id: hypothesis.id,
+      fault,
       group,
       exact,
       groupParts: new Set(first.suspects[0]?.suspicions.map(blameKey)).size,

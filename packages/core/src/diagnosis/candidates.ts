@@ -36,11 +36,14 @@ const spreadPower = (one: EvidenceCase, reading: Reading, healthy: SlopedPredict
     return power
   })
 
+/** Sizes of a fault that are looked at beside the one it starts from, in its own deviations. */
+const sizeStep = 1.2
+
 /** Predictions whose squared whitened difference is below this are the same for this board. */
 const aliasSquare = 0.1
 
-/** Hypotheses that are worth a fit; each stands also for those that predict the same as it. */
-export type Candidate = { prepared: PreparedHypothesis; aliases: PreparedHypothesis[] }
+/** A hypothesis worth a fit, the size to start from, and those that predict the same as it. */
+export type Candidate = { prepared: PreparedHypothesis; free: number; aliases: PreparedHypothesis[] }
 
 /**
  * Picks the hypotheses worth a fit: those whose curves lie near the measured ones in a very wide sense, those that predict the
@@ -57,20 +60,23 @@ export const pickCandidates = (options: {
   const { one, hypotheses, healthy, most } = options
   const powers = one.readings.map((reading, r) => spreadPower(one, reading, healthy[r]))
   const designs = healthy.map((h, r) => h.re.map((_, k) => gainAt(h, k, one.readings[r])))
+  const look = (prepared: PreparedHypothesis, free: number) => {
+    const entries = one.readings.map(({ tap }) => dictionaryEntry(prepared, tap, free))
+    const distance = entries.reduce((sum, e, r) => sum + looseDistance(one.readings[r], powers[r], designs[r], e), 0)
+    return { prepared, free, entries, distance }
+  }
   const looked = hypotheses.map((prepared) => {
-    const entries = one.readings.map(({ tap }) => dictionaryEntry(prepared, tap))
-    const distance = entries.reduce(
-      (sum, entry, r) => sum + looseDistance(one.readings[r], powers[r], designs[r], entry),
-      0,
-    )
-    return { prepared, entries, distance }
+    const sizes = prepared.hypothesis.free ? [0, -sizeStep, sizeStep] : [0]
+    return sizes
+      .map((free) => look(prepared, free))
+      .reduce((near, other) => (other.distance < near.distance ? other : near))
   })
   looked.sort((a, b) => a.distance - b.distance)
   const candidates: (Candidate & { entries: Prediction[] })[] = []
-  for (const { prepared, entries } of looked) {
+  for (const { prepared, free, entries } of looked) {
     const same = candidates.find((c) => alike(one, c.entries, entries))
     if (same) same.aliases.push(prepared)
-    else if (candidates.length < most) candidates.push({ prepared, aliases: [], entries })
+    else if (candidates.length < most) candidates.push({ prepared, free, aliases: [], entries })
   }
   return candidates
 }

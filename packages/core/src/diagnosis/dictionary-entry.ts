@@ -6,14 +6,18 @@ const kept = new WeakMap<PreparedHypothesis, Map<string, Prediction>>()
 const tapKey = ({ positions, node, omega }: Tap): string =>
   `${JSON.stringify(positions)} ${node ?? ''} ${omega.length} ${omega[0]} ${omega[omega.length - 1]}`
 
-/** What a hypothesis predicts with everything else as designed; kept, since every board asks the same. */
-export const dictionaryEntry = (prepared: PreparedHypothesis, tap: Tap): Prediction => {
+/**
+ * What a hypothesis predicts with everything else as designed; kept, since every board asks the same.
+ *
+ * @param free size of a fault whose size is fitted, in its own deviations from where it starts
+ */
+export const dictionaryEntry = (prepared: PreparedHypothesis, tap: Tap, free = 0): Prediction => {
   const map = kept.get(prepared) ?? new Map<string, Prediction>()
   kept.set(prepared, map)
-  const key = tapKey(tap)
+  const key = `${free} ${tapKey(tap)}`
   const found = map.get(key)
   if (found) return found
-  const made = predict(prepared, { latents: new Float64Array(prepared.twin.latents.count), free: 0 }, tap)
+  const made = predict(prepared, { latents: new Float64Array(prepared.twin.latents.count), free }, tap)
   map.set(key, made)
   return made
 }

@@ -3,7 +3,7 @@ import { dictionaryEntry } from './dictionary-entry.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import { type Linearisation, linearise, predictAll, residualOf } from './linearise.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
-import { unwrappedDifference } from './reading.ts'
+import { slopeOf, unwrappedDifference } from './reading.ts'
 
 /** A hypothesis fitted to a board: the most probable values of all unknowns, and how well they explain the readings. */
 export type Fit = {
@@ -26,27 +26,29 @@ const halfSquares = (values: Float64Array): number => {
 const evidenceOf = (cost: number, { logDeterminant }: Linearisation) => -cost - 0.5 * logDeterminant
 
 /** Starts a fit at given unknowns; without them at the board as designed but for the fault, its delay roughly known. */
-export const startFit = (one: EvidenceCase, prepared: PreparedHypothesis, start?: Float64Array): Fit => {
-  const z = start ? start.slice() : roughDelays(one, prepared)
+export const startFit = (
+  one: EvidenceCase,
+  prepared: PreparedHypothesis,
+  start: Float64Array | { free: number } = { free: 0 },
+): Fit => {
+  const z = start instanceof Float64Array ? start.slice() : roughDelays(one, prepared, start.free)
   const { linear, predictions } = linearise(one, prepared, z)
   const residual = residualOf(one, z, predictions)
   const cost = halfSquares(residual) + halfSquares(z)
   return { prepared, z, residual, cost, linear, logEvidence: evidenceOf(cost, linear) }
 }
 
-/** The delay of each reading by the slope of its phase against the prediction: the phase must be unwrapped to begin with. */
-const roughDelays = (one: EvidenceCase, prepared: PreparedHypothesis): Float64Array => {
+/**
+ * The delay of each reading by a straight line through its phase against the prediction. What the line has at zero frequency
+ * is the rig's polarity: with the delay known, the nearest half turn is the right one.
+ */
+const roughDelays = (one: EvidenceCase, prepared: PreparedHypothesis, free: number): Float64Array => {
   const z = new Float64Array(one.layout.size)
+  z[one.layout.free] = free
   one.readings.forEach(({ phase, phaseSigma, tap }, r) => {
-    const difference = unwrappedDifference(phase, phaseSigma, dictionaryEntry(prepared, tap))
-    let up = 0
-    let down = 1e-12
-    for (let k = 0; k < difference.length; k++) {
-      const weight = tap.omega[k] / (phaseSigma[k] * phaseSigma[k] + 0.01)
-      up += weight * difference[k]
-      down += weight * tap.omega[k]
-    }
-    z[one.layout.delay + r] = -up / down / one.rig.delayS
+    const difference = unwrappedDifference(phase, phaseSigma, dictionaryEntry(prepared, tap, free))
+    const slope = slopeOf(tap.omega, difference, phaseSigma)
+    z[one.layout.delay + r] = -slope / one.rig.delayS
   })
   return z
 }
@@ -124,3 +126,18 @@ export const emptyFit = (one: EvidenceCase, prepared: PreparedHypothesis): Fit =
   },
   logEvidence: 0,
 })
+
+/** A fit that falls by less than this share is as good as it gets. */
+const worthwhile = 0.03
+
+/** Improves a fit with fresh slopes until it falls no more, at most so many times. */
+export const settle = (one: EvidenceCase, fit: Fit, times: number): Fit => {
+  let now = fit
+  for (let t = 0; t < times; t++) {
+    const next = improve(one, refresh(one, now), 3)
+    const fallen = now.cost - next.cost
+    now = next
+    if (fallen < worthwhile * now.cost) break
+  }
+  return now
+}

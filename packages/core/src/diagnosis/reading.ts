@@ -19,7 +19,7 @@ export const dbPerNeper = 20 / Math.LN10
 const radPerDeg = Math.PI / 180
 
 /** No twin is better than this: standard deviation of its own error beside a real board, nepers and radians. */
-const twinError = 0.02 / dbPerNeper
+const twinError = 0.015 / dbPerNeper
 const twinPhaseError = 0.1 * radPerDeg
 /** Response below which a real board is ruled by stray paths that no circuit shows, beside its largest, dB. */
 const strayDb = -90
@@ -128,17 +128,7 @@ const fittedDelayS = 1.5e-4
 /** Takes a large delay out of the phase, by its slope against the healthy twin. */
 const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Array, design: Prediction) => {
   const difference = unwrappedDifference(phase, sigma, design)
-  let [w, wx, wy, wxx, wxy] = [0, 0, 0, 0, 0]
-  omega.forEach((x, k) => {
-    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
-    w += weight
-    wx += weight * x
-    wy += weight * difference[k]
-    wxx += weight * x * x
-    wxy += weight * x * difference[k]
-  })
-  const spread = wxx - (wx * wx) / w
-  const slope = spread > 0 ? (wxy - (wx * wy) / w) / spread : 0
+  const slope = slopeOf(omega, difference, sigma)
   if (Math.abs(slope) < fittedDelayS) return
   omega.forEach((x, k) => {
     phase[k] -= slope * x
@@ -146,8 +136,8 @@ const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Arr
 }
 
 /**
- * Measured less predicted phase, unwrapped from the surest point outwards, half turns taken out: the rig does not know its own
- * polarity.
+ * Measured less predicted phase, unwrapped from the surest point outwards. Half turns are taken out by the mean over the band,
+ * for the rig does not know its own polarity: one point alone may be a quarter turn off.
  */
 export const unwrappedDifference = (
   phase: Float64Array,
@@ -156,11 +146,35 @@ export const unwrappedDifference = (
   into: Float64Array = new Float64Array(phase.length),
 ): Float64Array => {
   const turn = 2 * Math.PI
+  const n = phase.length
   let start = 0
-  for (let k = 0; k < phase.length; k++) if (sigma[k] < 0.95 * sigma[start]) start = k
-  for (let k = 0; k < phase.length; k++) into[k] = phase[k] - Math.atan2(im[k], re[k])
-  into[start] -= Math.PI * Math.round(into[start] / Math.PI)
-  for (let k = start + 1; k < phase.length; k++) into[k] -= turn * Math.round((into[k] - into[k - 1]) / turn)
+  for (let k = 0; k < n; k++) if (sigma[k] < 0.95 * sigma[start]) start = k
+  for (let k = 0; k < n; k++) into[k] = phase[k] - Math.atan2(im[k], re[k])
+  for (let k = start + 1; k < n; k++) into[k] -= turn * Math.round((into[k] - into[k - 1]) / turn)
   for (let k = start - 1; k >= 0; k--) into[k] -= turn * Math.round((into[k] - into[k + 1]) / turn)
+  let weights = 0
+  let sum = 0
+  for (let k = 0; k < n; k++) {
+    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
+    weights += weight
+    sum += weight * into[k]
+  }
+  const halfTurns = Math.PI * Math.round(sum / weights / Math.PI)
+  for (let k = 0; k < n; k++) into[k] -= halfTurns
   return into
+}
+
+/** Slope of the straight line through `y` over `x`, points weighted by their uncertainty (no point much more than another). */
+export const slopeOf = (x: Float64Array, y: Float64Array, sigma: Float64Array): number => {
+  let [w, wx, wy, wxx, wxy] = [1e-12, 0, 0, 0, 0]
+  for (let k = 0; k < x.length; k++) {
+    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
+    w += weight
+    wx += weight * x[k]
+    wy += weight * y[k]
+    wxx += weight * x[k] * x[k]
+    wxy += weight * x[k] * y[k]
+  }
+  const spread = wxx - (wx * wx) / w
+  return spread > 0 ? (wxy - (wx * wy) / w) / spread : 0
 }

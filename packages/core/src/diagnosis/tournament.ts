@@ -1,6 +1,6 @@
 import { type Candidate, pickCandidates } from './candidates.ts'
 import { coarseReading, type EvidenceCase, makeCase } from './evidence-case.ts'
-import { emptyFit, type Fit, improve, refresh, startFit } from './fit.ts'
+import { emptyFit, type Fit, improve, refresh, settle, startFit } from './fit.ts'
 import { predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 
@@ -8,7 +8,7 @@ import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 export type Contender = { fit: Fit; aliases: PreparedHypothesis[] }
 
 /** How many hypotheses each round lets through. */
-const rounds = { looked: 170, coarse: 40, fine: 16, last: 8 }
+const rounds = { looked: 110, coarse: 48, better: 32, fine: 14, last: 8 }
 /** Evidence this far below the best is out of every round, ln. */
 const hopeless = 60
 
@@ -33,11 +33,15 @@ export const runTournament = (options: {
   const zero = { latents: new Float64Array(one.layout.latents), free: 0 }
   const healthy = coarse.readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap))
   const candidates = pickCandidates({ one: coarse, hypotheses, healthy, most: rounds.looked })
-  const first = candidates.map(({ prepared, aliases }: Candidate) => ({
-    fit: improve(coarse, startFit(coarse, prepared), 2),
+  const first = candidates.map(({ prepared, free, aliases }: Candidate) => ({
+    fit: improve(coarse, startFit(coarse, prepared, { free }), 2),
     aliases,
   }))
-  const second = best(first, rounds.coarse, 4 * hopeless).map(({ fit, aliases }) => ({
+  // A fault far from its first size, or far out tolerances, need more than the slopes at the start.
+  const closer = best(first, rounds.coarse, Number.POSITIVE_INFINITY).map((contender) =>
+    contender.fit.cost > coarse.rows ? { ...contender, fit: settle(coarse, contender.fit, 4) } : contender,
+  )
+  const second = best(closer, rounds.better, 6 * hopeless).map(({ fit, aliases }) => ({
     fit: improve(one, startFit(one, fit.prepared, fit.z), 2),
     aliases,
   }))
