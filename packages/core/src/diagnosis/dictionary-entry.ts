@@ -3,7 +3,17 @@ import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 
 const kept = new WeakMap<PreparedHypothesis, Map<string, Prediction>>()
 
-const tapKey = ({ positions, node, omega }: Tap): string =>
+const keys = new WeakMap<Tap, string>()
+
+const tapKey = (tap: Tap): string => {
+  const found = keys.get(tap)
+  if (found !== undefined) return found
+  const made = writtenKey(tap)
+  keys.set(tap, made)
+  return made
+}
+
+const writtenKey = ({ positions, node, omega }: Tap): string =>
   `${JSON.stringify(positions)} ${node ?? ''} ${omega.length} ${omega[0]} ${omega[omega.length - 1]}`
 
 /**

@@ -128,7 +128,7 @@ export const emptyFit = (one: EvidenceCase, prepared: PreparedHypothesis): Fit =
 })
 
 /** A fit that falls by less than this share is as good as it gets. */
-const worthwhile = 0.03
+const worthwhile = 0.1
 
 /** Improves a fit with fresh slopes until it falls no more, at most so many times. */
 export const settle = (one: EvidenceCase, fit: Fit, times: number): Fit => {

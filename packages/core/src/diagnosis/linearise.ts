@@ -87,8 +87,8 @@ class Columns {
     fill(column)
     let power = 0
     for (let i = from; i < to; i++) power += column[i] * column[i]
-    // Below a thousandth of a standard deviation nothing is learnt of it, and nothing explained by it.
-    if (power < 1e-4) return
+    // Below a twentieth of a standard deviation nothing is learnt of it, and nothing explained by it.
+    if (power < 2.5e-3) return
     this.active.push(place)
     this.columns.push(column)
     this.from.push(from)

@@ -14,7 +14,7 @@ export type Posterior = { weighed: Weighed[]; none: number; chiSquare: number; n
  * "None of these" explains any curve, but no better than a true explanation fits in one case of so many. A hypothesis that
  * fits worse than that loses to it. Found by trial on drawn boards; see the report of `npm run bench:diagnosis`.
  */
-const noneTail = 1e-3
+const noneTail = 0.05
 
 /**
  * Turns evidence into probabilities.

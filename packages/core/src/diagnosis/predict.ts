@@ -1,8 +1,9 @@
 import { slopesByPrimitive } from '../circuit/fault-slopes.ts'
 import { solveWithBranches } from '../circuit/fault-solver.ts'
-import { type Primitive, primitiveSlopes } from '../circuit/primitive.ts'
+import type { Primitive } from '../circuit/primitive.ts'
 import type { ControlPositions } from '../model/circuit.ts'
 import { changed, overridesAt, type PreparedHypothesis } from './prepare-hypothesis.ts'
+import { type SlopePlan, sharesAt, slopePlan } from './slope-plan.ts'
 
 /** Where a curve is read: at the output (`node` null) or at a node, with the controls at a setting. */
 export type Tap = { positions: ControlPositions; node: string | null; omega: Float64Array }
@@ -58,15 +59,15 @@ const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Fill
 }
 
 const tableOf = (prepared: PreparedHypothesis, tap: Tap, { values, factor }: Filled) => {
-  const { circuit, netlist } = prepared.twin
+  const { twin, turned } = prepared
   for (const { index, value } of overridesAt(prepared, tap.positions)) values[index] = value * factor[index]
-  const shares = turnedShares(prepared, circuit.shares(tap.positions))
-  return { shares, primitives: circuit.primitives(values, shares), netlist }
+  const { shares } = sharesAt(twin, tap.positions)
+  const used = turned === undefined ? shares : turnedShares(prepared, shares)
+  return { shares: used, primitives: twin.circuit.primitives(values, used) }
 }
 
 /** A potentiometer wired backwards: its two tracks change places. */
 const turnedShares = ({ twin, turned }: PreparedHypothesis, shares: Float64Array): Float64Array => {
-  if (turned === undefined) return shares
   const { elements } = twin.netlist
   const swapped = shares.slice()
   twin.circuit.equations.list.primitives.forEach((p, q) => {
@@ -116,14 +117,24 @@ export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Ta
 /** Response with its slopes. */
 export const predictWithSlopes = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): SlopedPrediction => {
   const filled = fill(prepared, state)
-  const table = tableOf(prepared, tap, filled)
-  const wanted = wantedSlots(prepared)
-  const solved = solveForSlopes(prepared, table.primitives, tap)
-  const { primitives } = table
-  const bySlot = slopesByPrimitive({ circuit: prepared.twin.circuit, primitives, omega: tap.omega, wanted, ...solved })
+  const { primitives, shares } = tableOf(prepared, tap, filled)
+  const plan = slopePlan(prepared.twin, filled.freeIndex)
+  const solved = solveForSlopes(prepared, primitives, tap)
+  const { circuit } = prepared.twin
+  const bySlot = slopesByPrimitive({ circuit, primitives, omega: tap.omega, wanted: plan.wanted, ...solved })
   const { re, im } = solved.prediction
-  for (const slope of bySlot) divide(slope, re, im)
-  return { re, im, ...gather(prepared, filled, table.shares, bySlot, tap) }
+  return { re, im, ...gather({ prepared, filled, shares, bySlot, plan, tap, inverse: inverseOf(solved.prediction) }) }
+}
+
+/** 1/H, (real, imaginary) in turn. */
+const inverseOf = ({ re, im }: Prediction): Float64Array => {
+  const inverse = new Float64Array(2 * re.length)
+  for (let k = 0; k < re.length; k++) {
+    const power = re[k] * re[k] + im[k] * im[k]
+    inverse[2 * k] = re[k] / power
+    inverse[2 * k + 1] = -im[k] / power
+  }
+  return inverse
 }
 
 const solveForSlopes = (prepared: PreparedHypothesis, primitives: Float64Array, { node, omega }: Tap) => {
@@ -148,99 +159,72 @@ const solveForSlopes = (prepared: PreparedHypothesis, primitives: Float64Array, 
   return { voltages, adjoint: adjoints[0], stride: 2 * size, adjointOffset: 0, prediction }
 }
 
-/** slope / H, in place. */
-const divide = (slope: Float64Array, re: Float64Array, im: Float64Array) => {
-  for (let k = 0; k < slope.length; k += 2) {
-    const [hr, hi] = [re[k >> 1], im[k >> 1]]
-    const power = hr * hr + hi * hi
-    const [a, b] = [slope[k], slope[k + 1]]
-    slope[k] = (a * hr + b * hi) / power
-    slope[k + 1] = (b * hr - a * hi) / power
+/** Multiplies a column by 1/H, in place: the slope of ln H. */
+const relative = (column: Float64Array, inverse: Float64Array): Float64Array => {
+  for (let k = 0; k < column.length; k += 2) {
+    const a = column[k]
+    const b = column[k + 1]
+    column[k] = a * inverse[k] - b * inverse[k + 1]
+    column[k + 1] = a * inverse[k + 1] + b * inverse[k]
   }
+  return column
 }
 
-const wantedByTwin = new WeakMap<object, Map<number, Uint8Array>>()
-
-/** Slots of primitives that tolerances, the free amount or a control move. */
-const wantedSlots = ({ twin, changes }: PreparedHypothesis): Uint8Array => {
-  const free = changes[0]?.index ?? -1
-  const kept = wantedByTwin.get(twin) ?? new Map<number, Uint8Array>()
-  wantedByTwin.set(twin, kept)
-  const found = kept.get(free)
-  if (found) return found
-  const moved = new Set(twin.latents.spreads.map((s) => s.parameter))
-  moved.add(free)
-  const wanted = Uint8Array.from(twin.circuit.equations.list.primitives, (p) => (moved.has(p.parameter) ? 1 : 0))
-  kept.set(free, wanted)
-  return wanted
+type Gathering = {
+  prepared: PreparedHypothesis
+  filled: Filled
+  shares: Float64Array
+  bySlot: Float64Array[]
+  plan: SlopePlan
+  tap: Tap
+  inverse: Float64Array
 }
 
-const gather = (
-  prepared: PreparedHypothesis,
-  filled: Filled,
-  shares: Float64Array,
-  bySlot: Float64Array[],
-  tap: Tap,
-): Omit<SlopedPrediction, 're' | 'im'> => {
-  const { twin } = prepared
-  const { primitives } = twin.circuit.equations.list
-  const byParameter = new Map<number, Float64Array>()
-  primitives.forEach((primitive, q) => {
-    if (bySlot[q].length === 0) return
-    for (const { parameter, slope } of primitiveSlopes(primitive, filled.values, shares[q]))
-      if (parameter === primitive.parameter) addScaled(byParameter, parameter, bySlot[q], slope)
-  })
-  const latents = Array.from({ length: twin.latents.count }, () => new Float64Array(0))
-  for (const { parameter, parts } of twin.latents.spreads) {
-    const column = byParameter.get(parameter)
-    if (!column) continue
-    for (const { latent, weight } of parts) {
-      if (latents[latent].length === 0) latents[latent] = new Float64Array(column.length)
-      accumulate(latents[latent], column, weight * filled.slopeToBase[parameter])
-    }
+const nothing = new Float64Array(0)
+
+const gather = (all: Gathering): Omit<SlopedPrediction, 're' | 'im'> => {
+  const { prepared, filled, shares, bySlot, plan, inverse } = all
+  const { primitives } = prepared.twin.circuit.equations.list
+  const latents = Array.from(plan.felt, (felt) => (felt ? new Float64Array(inverse.length) : nothing))
+  const free = prepared.hypothesis.free ? new Float64Array(inverse.length) : null
+  for (const { slot, parameter, parts } of plan.slots) {
+    const slope = valueSlope(primitives[slot], filled.values, shares[slot])
+    const base = slope * filled.slopeToBase[parameter]
+    for (const { latent, weight } of parts) accumulate(latents[latent], bySlot[slot], weight * base)
+    if (free && parameter === filled.freeIndex) accumulate(free, bySlot[slot], slope * filled.slopeToFree)
   }
-  const own = prepared.hypothesis.free ? byParameter.get(filled.freeIndex) : undefined
-  const free = own ? own.map((x) => x * filled.slopeToFree) : null
-  return { latents, free, controls: controlSlopes(prepared, filled, shares, bySlot, tap) }
+  for (const column of latents) if (column.length > 0) relative(column, inverse)
+  if (free) relative(free, inverse)
+  return { latents, free, controls: controlSlopes(all) }
 }
 
-const addScaled = (map: Map<number, Float64Array>, key: number, slope: Float64Array, factor: number) => {
-  const sum = map.get(key) ?? new Float64Array(slope.length)
-  map.set(key, sum)
-  accumulate(sum, slope, factor)
+/** Slope of a primitive to ln(value). */
+const valueSlope = ({ rule, parameter, end }: Primitive, values: Float64Array, share: number): number => {
+  const value = values[parameter]
+  if (rule === 'inverse') return -1 / value
+  if (rule === 'same') return value
+  if (rule === 'time') return -1 / (2 * Math.PI * value)
+  const track = Math.max(1e-6, values[end] + share * value)
+  return (-share * value) / (track * track)
 }
 
 const accumulate = (sum: Float64Array, slope: Float64Array, factor: number) => {
   for (let k = 0; k < sum.length; k++) sum[k] += factor * slope[k]
 }
 
-/** Step of a control's position for its slope. */
-const positionStep = 1e-3
-
-const controlSlopes = (
-  { twin, turned }: PreparedHypothesis,
-  { values }: Filled,
-  shares: Float64Array,
-  bySlot: Float64Array[],
-  { positions }: Tap,
-): Map<string, Float64Array> => {
+const controlSlopes = ({ prepared, filled, shares, bySlot, tap, inverse }: Gathering): Map<string, Float64Array> => {
   const slopes = new Map<string, Float64Array>()
-  const { netlist, circuit } = twin
-  for (const [control, position] of Object.entries(positions)) {
-    // A knob at its stop stands there exactly.
-    if (position <= 0.01 || position >= 0.99) continue
-    const after = circuit.shares({ ...positions, [control]: position + positionStep })
-    const before = circuit.shares({ ...positions, [control]: position - positionStep })
-    let sum: Float64Array | undefined
-    circuit.equations.list.primitives.forEach((p: Primitive, q) => {
-      if (p.rule !== 'track' || after[q] === before[q] || bySlot[q].length === 0) return
+  const { twin, turned } = prepared
+  const { values } = filled
+  for (const { control, slope } of sharesAt(twin, tap.positions).controls) {
+    const sum = new Float64Array(inverse.length)
+    twin.circuit.equations.list.primitives.forEach((p, q) => {
+      if (p.rule !== 'track' || slope[q] === 0 || bySlot[q].length === 0) return
       const track = values[p.end] + shares[q] * values[p.parameter]
-      const turn = netlist.elements[p.element].designator === turned ? -1 : 1
-      const share = (turn * (after[q] - before[q])) / (2 * positionStep)
-      sum ??= new Float64Array(bySlot[q].length)
+      const share = twin.netlist.elements[p.element].designator === turned ? -slope[q] : slope[q]
       accumulate(sum, bySlot[q], (-share * values[p.parameter]) / track ** 2)
     })
-    if (sum) slopes.set(control, sum)
+    slopes.set(control, relative(sum, inverse))
   }
   return slopes
 }

@@ -20,14 +20,14 @@ export type PreparedHypothesis = {
   direct: readonly DirectChange[] | undefined
   /** False when the design itself does not work at rest, so that nothing can be said of it. */
   restKnown: boolean
-  overrides: Map<string, Override[]>
+  overrides: WeakMap<ControlPositions, Override[]>
 }
 
 /** Works out what a hypothesis means for the numbers of a twin. */
 export const prepareHypothesis = (twin: Twin, hypothesis: Hypothesis): PreparedHypothesis => {
   const { fault } = hypothesis
   const restKnown = designStateOf(twin, {}).works
-  const common = { hypothesis, restKnown, overrides: new Map<string, Override[]>() }
+  const common = { hypothesis, restKnown, overrides: new WeakMap<ControlPositions, Override[]>() }
   if (fault === null) return { ...common, twin, changes: [], branches: [], direct: [] }
   const change = faultChangeOf(twin.plain, fault)
   if (!change) {
@@ -91,13 +91,12 @@ export const restingPoint = (prepared: PreparedHypothesis, positions: ControlPos
 export const overridesAt = (prepared: PreparedHypothesis, positions: ControlPositions): Override[] => {
   const { twin, restKnown, overrides, direct } = prepared
   if (!restKnown) return []
-  const key = JSON.stringify(positions)
-  const found = overrides.get(key)
+  const found = overrides.get(positions)
   if (found) return found
   const made =
     direct && restsAsDesigned(twin, positions, direct)
       ? designStateOf(twin, positions).overrides
       : overridesOf(nominalValues(prepared), restingPoint(prepared, positions))
-  overrides.set(key, made)
+  overrides.set(positions, made)
   return made
 }

@@ -8,7 +8,7 @@ import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 export type Contender = { fit: Fit; aliases: PreparedHypothesis[] }
 
 /** How many hypotheses each round lets through. */
-const rounds = { looked: 110, coarse: 48, better: 32, fine: 14, last: 8 }
+const rounds = { looked: 90, coarse: 32, better: 20, fine: 12, last: 6 }
 /** Evidence this far below the best is out of every round, ln. */
 const hopeless = 60
 
@@ -39,9 +39,9 @@ export const runTournament = (options: {
   }))
   // A fault far from its first size, or far out tolerances, need more than the slopes at the start.
   const closer = best(first, rounds.coarse, Number.POSITIVE_INFINITY).map((contender) =>
-    contender.fit.cost > coarse.rows ? { ...contender, fit: settle(coarse, contender.fit, 4) } : contender,
+    contender.fit.cost > coarse.rows ? { ...contender, fit: settle(coarse, contender.fit, 3) } : contender,
   )
-  const second = best(closer, rounds.better, 6 * hopeless).map(({ fit, aliases }) => ({
+  const second = best(closer, rounds.better, 1.5 * hopeless).map(({ fit, aliases }) => ({
     fit: improve(one, startFit(one, fit.prepared, fit.z), 2),
     aliases,
   }))
