@@ -1,7 +1,7 @@
 import { choleskyInPlace } from './cholesky.ts'
 import { contactNepers, type EvidenceCase, levelNepers } from './evidence-case.ts'
 import type { BoardState, Prediction, SlopedPrediction } from './predict.ts'
-import { predict, predictWithSlopes } from './predict.ts'
+import { fill, predict, predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 import { flooredGain, unwrappedDifference } from './reading.ts'
 
@@ -69,7 +69,8 @@ const addReference = (
 
 export const predictAll = (one: EvidenceCase, prepared: PreparedHypothesis, z: Float64Array): Prediction[] => {
   const state = stateOf(one, z)
-  return one.readings.map(({ tap }) => predict(prepared, state, tap))
+  const filled = fill(prepared, state)
+  return one.readings.map(({ tap }) => predict(prepared, state, tap, filled))
 }
 
 /** Collects whitened columns; one that no row feels is left out. */
@@ -103,7 +104,8 @@ export const linearise = (
   z: Float64Array,
 ): { linear: Linearisation; predictions: SlopedPrediction[] } => {
   const state = stateOf(one, z)
-  const predictions = one.readings.map(({ tap }) => predictWithSlopes(prepared, state, tap))
+  const filled = fill(prepared, state)
+  const predictions = one.readings.map(({ tap }) => predictWithSlopes(prepared, state, tap, filled))
   const collected = new Columns(one.rows)
   const { layout, rows } = one
   for (let l = 0; l < layout.latents; l++)

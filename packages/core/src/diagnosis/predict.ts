@@ -24,7 +24,8 @@ export type SlopedPrediction = Prediction & {
 /** The unknowns of one board under a hypothesis: latent numbers, and the free amount in its own deviations. */
 export type BoardState = { latents: Float64Array; free: number }
 
-type Filled = {
+/** The value vector of a board under a hypothesis, with its slopes to what it was made from. */
+export type Filled = {
   values: Float64Array
   factor: Float64Array
   slopeToBase: Float64Array
@@ -32,7 +33,8 @@ type Filled = {
   freeIndex: number
 }
 
-const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Filled => {
+/** Works out the value vector of a board under a hypothesis: the same at every setting. */
+export const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Filled => {
   const { twin, changes, hypothesis } = prepared
   const values = twin.netlist.nominal.slice()
   const slopeToBase = new Float64Array(values.length).fill(1)
@@ -58,12 +60,14 @@ const fill = (prepared: PreparedHypothesis, { latents, free }: BoardState): Fill
   return { values, factor, slopeToBase, slopeToFree, freeIndex: changes[0]?.index ?? -1 }
 }
 
-const tableOf = (prepared: PreparedHypothesis, tap: Tap, { values, factor }: Filled) => {
+const tableOf = (prepared: PreparedHypothesis, tap: Tap, filled: Filled) => {
   const { twin, turned } = prepared
-  for (const { index, value } of overridesAt(prepared, tap.positions)) values[index] = value * factor[index]
+  const overrides = overridesAt(prepared, tap.positions)
+  const values = overrides.length === 0 ? filled.values : filled.values.slice()
+  for (const { index, value } of overrides) values[index] = value * filled.factor[index]
   const { shares } = sharesAt(twin, tap.positions)
   const used = turned === undefined ? shares : turnedShares(prepared, shares)
-  return { shares: used, primitives: twin.circuit.primitives(values, used) }
+  return { values, shares: used, primitives: twin.circuit.primitives(values, used) }
 }
 
 /** A potentiometer wired backwards: its two tracks change places. */
@@ -96,9 +100,14 @@ export const fillTable = (prepared: PreparedHypothesis, state: BoardState, tap: 
   tableOf(prepared, tap, fill(prepared, state)).primitives
 
 /** Response of a board under a hypothesis. A node that a source holds reads the source's own voltage. */
-export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): Prediction => {
+export const predict = (
+  prepared: PreparedHypothesis,
+  state: BoardState,
+  tap: Tap,
+  filled: Filled = fill(prepared, state),
+): Prediction => {
   const { circuit } = prepared.twin
-  const { primitives } = tableOf(prepared, tap, fill(prepared, state))
+  const { primitives } = tableOf(prepared, tap, filled)
   const { omega, node } = tap
   const n = omega.length
   const at = tapIndex(prepared, node)
@@ -115,9 +124,14 @@ export const predict = (prepared: PreparedHypothesis, state: BoardState, tap: Ta
 }
 
 /** Response with its slopes. */
-export const predictWithSlopes = (prepared: PreparedHypothesis, state: BoardState, tap: Tap): SlopedPrediction => {
-  const filled = fill(prepared, state)
-  const { primitives, shares } = tableOf(prepared, tap, filled)
+export const predictWithSlopes = (
+  prepared: PreparedHypothesis,
+  state: BoardState,
+  tap: Tap,
+  made: Filled = fill(prepared, state),
+): SlopedPrediction => {
+  const { primitives, shares, values } = tableOf(prepared, tap, made)
+  const filled = { ...made, values }
   const plan = slopePlan(prepared.twin, filled.freeIndex)
   const solved = solveForSlopes(prepared, primitives, tap)
   const { circuit } = prepared.twin

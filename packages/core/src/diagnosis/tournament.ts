@@ -8,7 +8,7 @@ import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 export type Contender = { fit: Fit; aliases: PreparedHypothesis[] }
 
 /** How many hypotheses each round lets through. */
-const rounds = { looked: 90, coarse: 32, better: 20, fine: 12, last: 6 }
+const rounds = { looked: 80, coarse: 40, settled: 14, better: 18, fine: 12, last: 6 }
 /** Evidence this far below the best is out of every round, ln. */
 const hopeless = 60
 
@@ -34,12 +34,18 @@ export const runTournament = (options: {
   const healthy = coarse.readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap))
   const candidates = pickCandidates({ one: coarse, hypotheses, healthy, most: rounds.looked })
   const first = candidates.map(({ prepared, free, aliases }: Candidate) => ({
-    fit: improve(coarse, startFit(coarse, prepared, { free }), 2),
+    fit: improve(coarse, startFit(coarse, prepared, { free }), 1),
+    aliases,
+  }))
+  const nearer = best(first, rounds.coarse, Number.POSITIVE_INFINITY).map(({ fit, aliases }) => ({
+    fit: improve(coarse, fit, 1),
     aliases,
   }))
   // A fault far from its first size, or far out tolerances, need more than the slopes at the start.
-  const closer = best(first, rounds.coarse, Number.POSITIVE_INFINITY).map((contender) =>
-    contender.fit.cost > coarse.rows ? { ...contender, fit: settle(coarse, contender.fit, 3) } : contender,
+  const closer = best(nearer, rounds.coarse, Number.POSITIVE_INFINITY).map((contender, rank) =>
+    rank < rounds.settled && contender.fit.cost > coarse.rows
+      ? { ...contender, fit: settle(coarse, contender.fit, 3) }
+      : contender,
   )
   const second = best(closer, rounds.better, 1.5 * hopeless).map(({ fit, aliases }) => ({
     fit: improve(one, startFit(one, fit.prepared, fit.z), 2),
