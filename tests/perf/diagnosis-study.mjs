@@ -1,9 +1,16 @@
 // Boards drawn at random with one fault each, diagnosed as the bench would: the figures of the diagnosis, reproducible by seed.
 import { readdirSync, readFileSync } from 'node:fs'
 import { parseProduct } from '@boardwright/core'
-import { drawBoard, operatingPointOf, prepareCircuit, RandomSource, seedOf } from '@boardwright/core/circuit'
+import {
+  drawBoard,
+  learnHealthyModel,
+  operatingPointOf,
+  prepareCircuit,
+  RandomSource,
+  seedOf,
+  testShape,
+} from '@boardwright/core/circuit'
 import { diagnose, healthyMisfit, hypothesesOf, kindWeights, simulateCurve } from '@boardwright/core/diagnosis'
-import { chiSquareQuantile } from '@boardwright/core/statistics'
 
 const here = new URL('.', import.meta.url)
 
@@ -75,9 +82,6 @@ export const benchOf = (product, board, seed) => {
   }
 }
 
-/** A limit that a healthy board breaks once in a thousand times. */
-const shapeLimit = (numbers) => chiSquareQuantile({ probability: 1e-3, degreesOfFreedom: numbers, tail: 'upper' })
-
 const limitsAt = (breakpoints, hz) => {
   const last = breakpoints.length - 1
   if (hz <= breakpoints[0].frequencyHz) return breakpoints[0]
@@ -101,10 +105,28 @@ export const outsideBand = (product, nominal, measurements) =>
     })
   })
 
-/** True when no healthy board has such a shape. */
-export const outsideShape = (product, measurements) => {
-  const { chiSquare, numbers } = healthyMisfit({ product, measurements })
-  return chiSquare > shapeLimit(numbers)
+/** The judge of a study: the plain dB band and the whole-shape test, both against the board as designed. */
+export const judgeOf = (product, settings) => {
+  const nominal = nominalCurves(product, settings)
+  const model = learnHealthyModel({
+    netlist: prepareCircuit(product.circuit),
+    settings: settings.map((name) => product.settings.find((s) => s.name === name)),
+    against: 'nominal',
+    measurementDb: 0.05,
+    levelDb: 0.05,
+  })
+  const judge = (measurements) => {
+    const deviations = measurements.map(({ setting, curve }) => ({
+      setting,
+      frequencyHz: curve.frequencyHz,
+      deviationDb: curve.gainDb.map((g, i) => g - nominal[setting].gainDb[i]),
+    }))
+    return {
+      band: outsideBand(product, nominal, measurements),
+      shape: !testShape({ model, deviations }).passed,
+    }
+  }
+  return Object.assign(judge, { nominal })
 }
 
 export const nominalCurves = (product, settings) => {
@@ -172,9 +194,11 @@ const followChecks = (product, bench, measurements, truth, { partChecks }) => {
  */
 export const studyFaults = ({ product, boards, seed, partChecks = true, onBoard = () => {} }) => {
   const settings = studySettings(product)
-  const nominal = nominalCurves(product, settings)
+  const judge = judgeOf(product, settings)
   const { hypotheses } = hypothesesOf(product)
   const records = []
+  const gross = { boards: 0, band: 0, shape: 0 }
+  const grossShown = { boards: 0, band: 0, shape: 0 }
   let drawn = 0
   while (records.length < boards && drawn < 40 * boards) {
     drawn++
@@ -184,8 +208,11 @@ export const studyFaults = ({ product, boards, seed, partChecks = true, onBoard 
     const board = drawBoard({ product, seed: boardSeed, faults: [fault] })
     const bench = benchOf(product, board, boardSeed)
     const measurements = settings.map((s) => bench.sweep(s))
-    const band = outsideBand(product, nominal, measurements)
-    const shape = outsideShape(product, measurements)
+    const { band, shape } = judge(measurements)
+    if (isGross(hypothesis)) {
+      count(gross, band, shape)
+      if (showsAtAll(product, settings, judge.nominal, fault)) count(grossShown, band, shape)
+    }
     if (!band && !shape) {
       onBoard({ passed: true, hypothesis, fault })
       continue
@@ -219,8 +246,28 @@ export const studyFaults = ({ product, boards, seed, partChecks = true, onBoard 
     records.push(record)
     onBoard(record)
   }
-  return { records, drawn }
+  return { records, drawn, gross, grossShown }
 }
+
+const count = (tally, band, shape) => {
+  tally.boards++
+  if (!band) tally.band++
+  if (!shape) tally.shape++
+}
+
+/** True when a fault moves the designed board's response by 1 dB anywhere: what no curve shows, no test of curves can fail. */
+const showsAtAll = (product, settings, nominal, fault) => {
+  const board = drawBoard({ product, seed: 1, spread: 'none', faults: [fault] })
+  return settings.some((setting) => {
+    const { gainDb } = simulateCurve({ product, board, setting, noiseDb: 0 })
+    return gainDb.some((g, i) => Math.abs(g - nominal[setting].gainDb[i]) >= 1)
+  })
+}
+
+/** What the issue calls a gross fault. */
+const grossKinds = ['open', 'short', 'decade-slip', 'amplifier-dead', 'amplifier-stuck']
+const isGross = ({ kind, designators }) =>
+  grossKinds.includes(kind) || (kind === 'reversed' && designators.some((d) => d.startsWith('P')))
 
 const between = (random, low, high) => low * (high / low) ** random.uniform()
 
@@ -275,7 +322,7 @@ const drawOutside = (random, product, hypotheses) => {
 /** Boards with a fault outside the dictionary: two at once, stray capacitance or leakage, wrong taper, an op-amp of little gain. */
 export const studyOutside = ({ product, boards, seed }) => {
   const settings = studySettings(product)
-  const nominal = nominalCurves(product, settings)
+  const judge = judgeOf(product, settings)
   const { hypotheses } = hypothesesOf(product)
   const records = []
   let drawn = 0
@@ -294,7 +341,7 @@ export const studyOutside = ({ product, boards, seed }) => {
       }
       const bench = benchOf(product, board, boardSeed)
       const measurements = settings.map((s) => bench.sweep(s))
-      return outsideBand(product, nominal, measurements) || outsideShape(product, measurements) ? measurements : null
+      return judge(measurements).shape ? measurements : null
     }
     const measurements = fails(outside.circuit, outside.faults)
     if (!measurements) continue
@@ -315,17 +362,50 @@ export const studyOutside = ({ product, boards, seed }) => {
 /** Healthy boards: how many the plain band and the whole shape fail. */
 export const studyHealthy = ({ product, boards, seed }) => {
   const settings = studySettings(product)
-  const nominal = nominalCurves(product, settings)
+  const judge = judgeOf(product, settings)
   let band = 0
   let shape = 0
   for (let i = 0; i < boards; i++) {
     const boardSeed = seedOf(seed, `healthy ${product.id} ${i}`)
     const bench = benchOf(product, drawBoard({ product, seed: boardSeed }), boardSeed)
     const measurements = settings.map((s) => bench.sweep(s))
-    if (outsideBand(product, nominal, measurements)) band++
-    if (outsideShape(product, measurements)) shape++
+    const failed = judge(measurements)
+    if (failed.band) band++
+    if (failed.shape) shape++
   }
   return { boards, band, shape }
 }
 
-export { prepareCircuit }
+/** Squared distance at which a test aimed at one part finds it in 90 boards of 100 at a false alarm of 1 in 1000. */
+const foundSquare = (3.2905 + 1.2816) ** 2
+
+/** True when a value error of one part shows: what the tolerances of all parts cannot explain of it, by gain and phase. */
+const isFound = (product, settings, designator, value) => {
+  const board = drawBoard({ product, seed: 1, spread: 'none', faults: [{ kind: 'value', designator, value }] })
+  const measurements = settings.map((setting) => {
+    const curve = simulateCurve({ product, board, setting, noiseDb: 0 })
+    return measured(setting, { ...curve, uncertaintyDb: curve.uncertaintyDb.map(() => 0.05) })
+  })
+  return healthyMisfit({ product, measurements }).chiSquare >= foundSquare
+}
+
+/** Smallest error of each part's value, up and down, that shows with 90 % power; null when none up to tenfold does. */
+export const studySoftFaults = ({ product }) => {
+  const settings = studySettings(product)
+  const parts = prepareCircuit(product.circuit).parameters.filter(
+    (p) => p.place === 'board' && p.kind === 'value' && p.dimension !== 'voltage',
+  )
+  return parts.map(({ designator, nominal }) => {
+    const smallest = (sign) => {
+      let [low, high] = [0, Math.log(10)]
+      if (!isFound(product, settings, designator, nominal * Math.exp(sign * high))) return null
+      for (let step = 0; step < 7; step++) {
+        const middle = (low + high) / 2
+        if (isFound(product, settings, designator, nominal * Math.exp(sign * middle))) high = middle
+        else low = middle
+      }
+      return Math.exp(sign * high) - 1
+    }
+    return { designator, up: smallest(1), down: smallest(-1) }
+  })
+}

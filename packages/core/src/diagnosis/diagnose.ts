@@ -5,7 +5,7 @@ import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { type DirectReadings, directEvidence } from './direct-evidence.ts'
-import { type EvidenceCase, makeCase, type RigSpread } from './evidence-case.ts'
+import { makeCase, type RigSpread } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
 import { groupHypotheses } from './group.ts'
 import { hypothesesOf, type KindWeights } from './hypotheses.ts'
@@ -146,5 +146,3 @@ const extraEvidence = (
 
 /** How often a part measured by itself is judged wrongly. */
 const wronglyCleared = 0.01
-
-export type { EvidenceCase }

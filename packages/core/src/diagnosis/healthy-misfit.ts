@@ -2,7 +2,7 @@ import { positionsOf } from '../circuit/simulate-recording.ts'
 import type { Product } from '../model/product.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { makeCase } from './evidence-case.ts'
-import { improve, refresh, startFit } from './fit.ts'
+import { improve, settle, startFit } from './fit.ts'
 import { predict } from './predict.ts'
 import { prepareHypothesis } from './prepare-hypothesis.ts'
 import { makeReading } from './reading.ts'
@@ -43,6 +43,6 @@ export const healthyMisfit = (options: {
       : [],
   )
   const one = makeCase({ readings, latentCount: twin.latents.count })
-  const first = improve(one, startFit(one, healthy), 3)
-  return { chiSquare: 2 * improve(one, refresh(one, first), 3).cost, numbers: one.rows }
+  const fit = settle(one, improve(one, startFit(one, healthy), 3), 4)
+  return { chiSquare: 2 * fit.cost, numbers: one.rows }
 }

@@ -1,7 +1,6 @@
 import type { Dimension } from '../circuit/dimension.ts'
 import { formatQuantity, parseQuantity } from '../circuit/quantity.ts'
 import type { Circuit } from '../model/circuit.ts'
-import type { Fit } from './fit.ts'
 import type { Hypothesis } from './hypothesis.ts'
 import { nodeWords, rigPinWords } from './node-words.ts'
 import { dimensionOfPart, nominalOf, type ValuedPart, valuedParts } from './parts.ts'
@@ -112,6 +111,3 @@ const normalSpeed = (circuit: Circuit, designator: string): string => {
     ? formatQuantity(parseQuantity(element.gainBandwidth, 'frequency'), 'frequency')
     : '?'
 }
-
-/** The free amount of a fit, in its own deviations. */
-export const freeOf = (fit: Fit, place: number): number => fit.z[place] ?? 0
