@@ -71,25 +71,43 @@ export const learnHealthyModel = (options: HealthyModelOptions): HealthyModel =>
     const level = rig.levelDb ** 2 + (sameSetting ? rig.contactDb ** 2 : 0)
     covariance[k] = (covariance[k] * twice + level) / measurementDb ** 2
   }
-  const { variances, directions } = leadingDirections(covariance, size, mostDirections)
-  const kept = variances.findIndex((v) => v < leastVariance)
-  const count = kept < 0 ? variances.length : Math.max(1, kept)
-  const model: HealthyModel = {
+  const model = modelOf({
     settings: settings.map((s) => s.name),
     frequencyHz: cloud.frequencyHz,
     measurementDb,
     // The mean of a difference of two boards is zero.
     mean: twice === 2 ? new Float64Array(size) : mean.map((x) => x / measurementDb),
+    covariance,
+  })
+  const fresh = drawCloud({ ...options, boards: Math.max(500, boards / 2), seed: seed + 7919 })
+  return calibrateModel(model, measuredDeviations(fresh, against, rig, seed))
+}
+
+/** A model of whitened deviations with this mean and covariance (the measurement's own unit variance left out), uncalibrated. */
+export const modelOf = (
+  what: Pick<HealthyModel, 'settings' | 'frequencyHz' | 'measurementDb' | 'mean'> & { covariance: Float64Array },
+): HealthyModel => {
+  const { covariance, ...rest } = what
+  const { variances, directions } = leadingDirections(covariance, rest.mean.length, mostDirections)
+  const kept = variances.findIndex((v) => v < leastVariance)
+  const count = kept < 0 ? variances.length : Math.max(1, kept)
+  return {
+    ...rest,
     directions: directions.slice(0, count),
     variances: variances.slice(0, count),
     inside: { mean: 0, deviation: 1 },
     outside: { mean: 0, deviation: 1 },
   }
-  const fresh = drawCloud({ ...options, boards: Math.max(500, boards / 2), seed: seed + 7919 })
-  const distances = measuredDeviations(fresh, against, rig, seed).map((y) => distancesOf(model, y))
-  model.inside = calibrate(distances.map((d) => d.inside))
-  model.outside = calibrate(distances.map((d) => d.outside))
-  return model
+}
+
+/** The model with its distances calibrated on whitened deviations that it was not learnt from. */
+export const calibrateModel = (model: HealthyModel, deviations: readonly Float64Array[]): HealthyModel => {
+  const distances = deviations.map((y) => distancesOf(model, y))
+  return {
+    ...model,
+    inside: calibrate(distances.map((d) => d.inside)),
+    outside: calibrate(distances.map((d) => d.outside)),
+  }
 }
 
 /** Deviations as a rig would measure them: with noise on each point and an error of the level. */

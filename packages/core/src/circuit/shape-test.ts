@@ -52,7 +52,11 @@ export const testShape = (options: {
 const tailOf = (distance: number, { mean, deviation }: Calibration): number =>
   normalProbability(-(Math.cbrt(distance) - mean) / deviation)
 
-const layOut = (model: HealthyModel, deviations: readonly MeasuredDeviation[]): Float64Array => {
+/** Whitens deviations and lays them one setting after the other on the grid of a model. */
+export const layOut = (
+  model: Pick<HealthyModel, 'settings' | 'frequencyHz' | 'measurementDb'>,
+  deviations: readonly MeasuredDeviation[],
+): Float64Array => {
   const n = model.frequencyHz.length
   const all = new Float64Array(n * model.settings.length)
   model.settings.forEach((setting, s) => {

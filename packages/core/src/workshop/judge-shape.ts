@@ -1,3 +1,4 @@
+import { modelAgainst } from '../circuit/reference-model.ts'
 import type { MeasuredDeviation } from '../circuit/shape-test.ts'
 import { testShape } from '../circuit/shape-test.ts'
 import type { Product } from '../model/product.ts'
@@ -21,9 +22,10 @@ export function judgeShape(options: {
   const { product, reference, measurements } = options
   const { shape, settings } = product.testPlan
   if (!shape) return undefined
-  const model = healthyBoards(product)
-  const { frequencyHz, measurementDb } = model
+  const healthy = healthyBoards(product)
+  const { frequencyHz, measurementDb } = healthy.board
   if (frequencyHz.length === 0) return undefined
+  const curves: { setting: string; frequencyHz: number[]; gainDb: number[] }[] = []
   const deviations: MeasuredDeviation[] = []
   for (const setting of settings) {
     const measurement = measurements.find((one) => one.setting === setting)
@@ -40,10 +42,11 @@ export function judgeShape(options: {
     })
     if (!reaches(deviation, frequencyHz[0], frequencyHz[frequencyHz.length - 1])) return undefined
     deviations.push(deviation)
+    curves.push({ setting, ...ofReference.curve })
   }
   const { falseFail } = shape
   const { passed, message, probability, insideProbability, outsideProbability, worst } = testShape({
-    model,
+    model: modelAgainst(healthy, curves),
     deviations,
     limit: falseFail,
   })
