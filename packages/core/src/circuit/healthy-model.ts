@@ -133,20 +133,28 @@ const measuredDeviations = (
   })
 }
 
-/** Squared distances of a whitened deviation, and what is left of it outside the directions. */
+/**
+ * Squared distances of a whitened deviation; `pull`: how much each place adds to the distance inside, as its slope; `rest`:
+ * what is left of the deviation outside the directions.
+ */
 export const distancesOf = (
   { mean, directions, variances }: HealthyModel,
   deviation: Float64Array,
-): { inside: number; outside: number; rest: Float64Array } => {
+): { inside: number; outside: number; pull: Float64Array; rest: Float64Array } => {
   const rest = deviation.map((x, i) => x - mean[i])
+  const pull = new Float64Array(rest.length)
   let inside = 0
   directions.forEach((direction, k) => {
     const score = dotProduct(direction, rest)
     // The measurement adds one unit of variance along every direction.
     inside += score ** 2 / (variances[k] + 1)
-    for (let i = 0; i < rest.length; i++) rest[i] -= score * direction[i]
+    const weight = score / (variances[k] + 1)
+    for (let i = 0; i < rest.length; i++) {
+      rest[i] -= score * direction[i]
+      pull[i] += weight * direction[i]
+    }
   })
-  return { inside, outside: dotProduct(rest, rest), rest }
+  return { inside, outside: dotProduct(rest, rest), pull, rest }
 }
 
 /** Source: cube-root transformation of E. B. Wilson and M. M. Hilferty, PNAS 17 (1931). */

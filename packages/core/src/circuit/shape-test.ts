@@ -32,13 +32,14 @@ export const testShape = (options: {
 }): ShapeJudgement => {
   const { model, deviations } = options
   const whitened = layOut(model, deviations)
-  const { inside, outside, rest } = distancesOf(model, whitened)
+  const { inside, outside, pull, rest } = distancesOf(model, whitened)
   const insideProbability = tailOf(inside, model.inside)
   const outsideProbability = tailOf(outside, model.outside)
   // Two looks at one board: the smaller probability counts double.
   const probability = Math.min(1, 2 * Math.min(insideProbability, outsideProbability))
   const beyond = outsideProbability <= insideProbability
-  const worst = worstPlace(model, beyond ? rest : whitened)
+  // Inside, the place that adds most to the distance: the largest deviation may lie where healthy boards spread most.
+  const worst = beyond ? worstPlace(model, rest, rest) : worstPlace(model, pull, whitened)
   const judgement = {
     passed: probability >= (options.limit ?? limit),
     probability,
@@ -81,18 +82,27 @@ const valueAt = ({ frequencyHz, deviationDb }: MeasuredDeviation, f: number): nu
   return deviationDb[above - 1] + t * (deviationDb[above] - deviationDb[above - 1])
 }
 
-/** The place of the largest departure; neighbours are averaged, so that one noisy point does not take the blame. */
-const worstPlace = (model: HealthyModel, rest: Float64Array): ShapeJudgement['worst'] => {
+/**
+ * The place where `weight` times `deviation` is greatest; neighbours are averaged, so that one noisy point does not take the
+ * blame.
+ */
+const worstPlace = (model: HealthyModel, weight: Float64Array, deviation: Float64Array): ShapeJudgement['worst'] => {
   const n = model.frequencyHz.length
+  let most = Number.NEGATIVE_INFINITY
   let best = { setting: model.settings[0], frequencyHz: model.frequencyHz[0], excessDb: 0 }
   model.settings.forEach((setting, s) => {
     for (let i = 0; i < n; i++) {
       const from = s * n + Math.max(0, i - 1)
       const to = s * n + Math.min(n - 1, i + 1)
-      let sum = 0
-      for (let k = from; k <= to; k++) sum += rest[k]
-      const excessDb = (sum / (to - from + 1)) * model.measurementDb
-      if (Math.abs(excessDb) > Math.abs(best.excessDb)) best = { setting, frequencyHz: model.frequencyHz[i], excessDb }
+      let [weights, sum] = [0, 0]
+      for (let k = from; k <= to; k++) {
+        weights += weight[k]
+        sum += deviation[k]
+      }
+      const count = to - from + 1
+      if ((weights * sum) / count ** 2 <= most) continue
+      most = (weights * sum) / count ** 2
+      best = { setting, frequencyHz: model.frequencyHz[i], excessDb: (sum / count) * model.measurementDb }
     }
   })
   return best
