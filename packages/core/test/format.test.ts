@@ -1,12 +1,15 @@
 import { describe, expect, test } from 'vitest'
 import {
   formatAgo,
+  formatCurrent,
   formatDb,
   formatDbfs,
   formatDuration,
   formatHz,
   formatPercent,
+  formatProbability,
   formatRate,
+  formatVoltage,
   formatWhen,
 } from '../src/model/format.ts'
 
@@ -27,6 +30,29 @@ describe('quantities', () => {
     [48_000, '48 kHz'],
     [176_400, '176.4 kHz'],
   ])('rate %s', (value, text) => expect(formatRate(value)).toBe(text))
+
+  test.each([
+    [0.714, '71 %'],
+    // Rounded it would be a certainty, and there is none.
+    [0.998, '> 99 %'],
+    [0.0004, '< 1 %'],
+    [0, '< 1 %'],
+    [1, '> 99 %'],
+    [Number.NaN, '? %'],
+  ])('probability %s', (value, text) => expect(formatProbability(value)).toBe(text))
+
+  test.each([
+    [4.3512, '4.35 V'],
+    [-0.0123, '\u221212.3 mV'],
+    [0, '0 V'],
+  ])('voltage %s', (value, text) => expect(formatVoltage(value)).toBe(text))
+
+  test.each([
+    [0.00052, '520 µA'],
+    [0.0123, '12.3 mA'],
+    [1.25, '1.25 A'],
+    [0, '0 A'],
+  ])('current %s', (value, text) => expect(formatCurrent(value)).toBe(text))
 
   // The minus is U+2212, not the hyphen: SI brochure (9th edition) on writing quantity values.
   test.each([

@@ -46,6 +46,27 @@ export const formatDbfs = (levelDbfs: number): string => formatDb(levelDbfs, { u
 export const formatPercent = (percent: number): string =>
   percent > 0 && percent < 0.0001 ? '< 0.0001 %' : `${significant(percent, 2)} %`
 
+/**
+ * A probability in per cent, never as a certainty: 71 %, < 1 %, > 99 %. Nobody shall be told that a suspect is sure because
+ * of rounding.
+ */
+export function formatProbability(probability: number): string {
+  if (!Number.isFinite(probability)) return '? %'
+  if (probability < 0.01) return '< 1 %'
+  return probability > 0.99 ? '> 99 %' : `${Math.round(100 * probability)} %`
+}
+
+/** A direct voltage: 4.35 V, 12 mV. */
+export const formatVoltage = (voltageV: number): string =>
+  Math.abs(voltageV) < 0.1 && voltageV !== 0 ? `${significant(voltageV * 1000, 3)} mV` : `${significant(voltageV, 3)} V`
+
+/** A current: 1.25 A, 0.52 mA is written 520 µA. */
+export function formatCurrent(currentA: number): string {
+  const size = Math.abs(currentA)
+  if (size === 0 || size >= 1) return `${significant(currentA, 3)} A`
+  return size < 0.001 ? `${significant(currentA * 1e6, 3)} µA` : `${significant(currentA * 1000, 3)} mA`
+}
+
 /** A time span: 4 s, 12.5 ms, 340 µs. */
 export function formatDuration(durationS: number): string {
   const size = Math.abs(durationS)
