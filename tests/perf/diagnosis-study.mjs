@@ -269,6 +269,13 @@ const grossKinds = ['open', 'short', 'decade-slip', 'amplifier-dead', 'amplifier
 const isGross = ({ kind, designators }) =>
   grossKinds.includes(kind) || (kind === 'reversed' && designators.some((d) => d.startsWith('P')))
 
+/** True when two sets of curves lie 0.5 dB apart anywhere above -80 dB. */
+const differ = (a, b) =>
+  b !== null &&
+  a.some(({ curve }, s) =>
+    curve.gainDb.some((g, i) => Math.abs(Math.max(-80, g) - Math.max(-80, b[s].curve.gainDb[i])) > 0.5),
+  )
+
 const between = (random, low, high) => low * (high / low) ** random.uniform()
 
 /** A fault that no hypothesis describes, as a changed circuit. */
@@ -332,27 +339,30 @@ export const studyOutside = ({ product, boards, seed }) => {
     const random = new RandomSource(boardSeed)
     const outside = drawOutside(random, product, hypotheses)
     if (!outside) continue
-    const fails = (circuit, faults) => {
-      let board
+    const sweepsOf = (circuit, faults) => {
       try {
-        board = drawBoard({ product: { ...product, circuit }, seed: boardSeed, faults })
+        const board = drawBoard({ product: { ...product, circuit }, seed: boardSeed, faults })
+        const bench = benchOf(product, board, boardSeed)
+        return settings.map((s) => bench.sweep(s))
       } catch {
+        // The second fault may be one that the first has made impossible.
         return null
       }
-      const bench = benchOf(product, board, boardSeed)
-      const measurements = settings.map((s) => bench.sweep(s))
-      return judge(measurements).shape ? measurements : null
     }
-    const measurements = fails(outside.circuit, outside.faults)
-    if (!measurements) continue
-    // Two faults of which one alone cannot be seen are one fault.
-    if (outside.kind === 'two' && !outside.faults.every((f) => fails(outside.circuit, [f]))) continue
+    const measurements = sweepsOf(outside.circuit, outside.faults)
+    if (!measurements || !judge(measurements).shape) continue
+    // Two faults of which one hides the other, or cannot be seen, are one fault.
+    if (outside.kind === 'two' && !outside.faults.every((f) => differ(measurements, sweepsOf(outside.circuit, [f]))))
+      continue
     const d = diagnose({ product, measurements, checks: 0 })
+    const [blame] = blames(d)
     records.push({
       kind: outside.kind,
       faults: outside.faults,
       none: d.noneProbability,
       top: d.suspects[0]?.probability ?? 0,
+      blame: blame?.probability ?? 0,
+      half: outside.truths.some((t) => blameKey(t) === blame?.key),
       first: d,
     })
   }

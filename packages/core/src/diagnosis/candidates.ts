@@ -72,6 +72,9 @@ export const pickCandidates = (options: {
       .reduce((near, other) => (other.distance < near.distance ? other : near))
   })
   looked.sort((a, b) => a.distance - b.distance)
+  // The healthy board comes first, so that what no curve shows is told together with it.
+  const healthyAt = looked.findIndex((l) => l.prepared.hypothesis.kind === 'healthy')
+  looked.unshift(...looked.splice(Math.max(0, healthyAt), 1))
   const candidates: (Candidate & { entries: Prediction[] })[] = []
   for (const { prepared, free, entries } of looked) {
     const same = candidates.find((c) => alike(one, c.entries, entries))

@@ -5,12 +5,12 @@ import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { type DirectReadings, directEvidence } from './direct-evidence.ts'
-import { makeCase, type RigSpread } from './evidence-case.ts'
+import { makeCase, type RigSpread, referenceBoard } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
 import { groupHypotheses } from './group.ts'
 import { hypothesesOf, type KindWeights } from './hypotheses.ts'
 import { posteriorOf } from './posterior.ts'
-import { predict, predictWithSlopes } from './predict.ts'
+import { predict } from './predict.ts'
 import { type PreparedHypothesis, prepareHypothesis } from './prepare-hypothesis.ts'
 import { makeReading, type Reading } from './reading.ts'
 import { distortionEvidence, isSilent, noiseEvidence, silenceEvidence } from './signal-evidence.ts'
@@ -64,7 +64,7 @@ export const prepareProduct = (product: Product, weights: KindWeights = {}): Pre
  * @throws BoardwrightError `bad-argument` when there is nothing to go by, `setting-unknown`, `bad-circuit`
  */
 export const diagnose = (options: DiagnoseOptions): Diagnosis => {
-  const { product, measurements, probes = [], reference } = options
+  const { product, measurements, probes = [] } = options
   const { hypotheses, none } = prepareProduct(product, options.weights)
   const readings = collectReadings(options, hypotheses[0])
   const silent = measurements.filter(isSilent)
@@ -72,12 +72,11 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
     throw new BoardwrightError('bad-argument', 'No recording gave a curve, so there is nothing to diagnose from.', {
       remedy: 'Measure the board at one setting at least.',
     })
-  const zero = { latents: new Float64Array(hypotheses[0].twin.latents.count), free: 0 }
   const one = makeCase({
     readings,
-    latentCount: zero.latents.length,
+    latentCount: hypotheses[0].twin.latents.count,
     rig: { contactDb: product.testPlan.rigUncertaintyDb, ...options.rig },
-    reference: reference ? readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap)) : null,
+    reference: readings.some((r) => r.against) ? referenceBoard(hypotheses[0], readings) : null,
   })
   const contenders = runTournament({ one, hypotheses })
   const extra = extraEvidence(options, hypotheses[0], silent)

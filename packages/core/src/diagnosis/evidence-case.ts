@@ -1,4 +1,5 @@
-import type { SlopedPrediction } from './predict.ts'
+import { predictWithSlopes, type SlopedPrediction } from './predict.ts'
+import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 import { dbPerNeper, type Reading } from './reading.ts'
 
 /** What is known of the measuring itself: standard deviations of what every run adds to what the board does. */
@@ -26,12 +27,15 @@ export type Layout = {
   size: number
 }
 
+/** The healthy twin, and its predictions with slopes at each reading's tap with nominal parts. */
+export type ReferenceBoard = { healthy: PreparedHypothesis; design: SlopedPrediction[] }
+
 /** All readings of a board, ready to be compared with any hypothesis. */
 export type EvidenceCase = {
   readings: readonly Reading[]
   rig: RigSpread
-  /** Slopes of the healthy twin to the reference board's own latent numbers, when readings are against a reference. */
-  reference: SlopedPrediction[] | null
+  /** The reference board that readings stand against: a healthy one with parts of its own. null: none. */
+  reference: ReferenceBoard | null
   layout: Layout
   /** Gain rows then phase rows of each reading. */
   rows: number
@@ -43,7 +47,7 @@ export const makeCase = (options: {
   readings: readonly Reading[]
   latentCount: number
   rig?: Partial<RigSpread>
-  reference?: SlopedPrediction[] | null
+  reference?: ReferenceBoard | null
 }): EvidenceCase => {
   const { readings, latentCount, reference = null } = options
   const rowOf: number[] = []
@@ -71,6 +75,12 @@ export const makeCase = (options: {
   }
 }
 
+/** The reference board of readings: `healthy` is the hypothesis that nothing is wrong. */
+export const referenceBoard = (healthy: PreparedHypothesis, readings: readonly Reading[]): ReferenceBoard => {
+  const zero = { latents: new Float64Array(healthy.twin.latents.count), free: 0 }
+  return { healthy, design: readings.map(({ tap }) => predictWithSlopes(healthy, zero, tap)) }
+}
+
 /** Standard deviations in the units of the rows: nepers. */
 export const levelNepers = ({ rig }: EvidenceCase) => rig.levelDb / dbPerNeper
 export const contactNepers = ({ rig }: EvidenceCase) => rig.contactDb / dbPerNeper
@@ -88,6 +98,7 @@ export const coarseReading = (reading: Reading): Reading => {
   const thin = (values: Float64Array) => everyOther(values, step, from)
   return {
     setting: reading.setting,
+    against: reading.against,
     tap: { ...reading.tap, omega: thin(reading.tap.omega) },
     gain: thin(reading.gain),
     phase: thin(reading.phase),

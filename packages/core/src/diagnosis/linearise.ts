@@ -27,6 +27,7 @@ export const stateOf = ({ layout }: EvidenceCase, z: Float64Array): BoardState =
 export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: readonly Prediction[]): Float64Array => {
   const { readings, layout, rowOf, rows, reference, rig } = one
   const residual = new Float64Array(rows)
+  const beside = referencePredictions(one, z)
   readings.forEach(({ gain, phase, floor, gainSigma, phaseSigma, tap }, r) => {
     const { re, im } = predictions[r]
     const n = gain.length
@@ -38,7 +39,7 @@ export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: read
       gains[k] = gain[k] - level - flooredGain(re[k] * re[k] + im[k] * im[k], floor[k])
       moved[k] = phase[k] + tap.omega[k] * delayS
     }
-    if (reference) addReference(reference[r], z, layout.reference, gains, moved)
+    if (beside) addReference(beside[r], reference!.design[r], gains, moved)
     unwrappedDifference(moved, phaseSigma, predictions[r], moved)
     const row = rowOf[r]
     for (let k = 0; k < n; k++) {
@@ -49,22 +50,25 @@ export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: read
   return residual
 }
 
-/** The reference board's own parts stand in the denominator. */
-const addReference = (
-  { latents }: SlopedPrediction,
-  z: Float64Array,
-  offset: number,
-  gains: Float64Array,
-  phases: Float64Array,
-) => {
-  latents.forEach((column, l) => {
-    const size = z[offset + l]
-    if (size === 0) return
-    for (let k = 0; k < column.length; k += 2) {
-      gains[k >> 1] += size * column[k]
-      phases[k >> 1] += size * column[k + 1]
-    }
-  })
+/** Where readings are against a probe at a node there is no reference, and nothing is added. */
+const referencePredictions = ({ reference, layout, readings }: EvidenceCase, z: Float64Array): Prediction[] | null => {
+  if (!reference) return null
+  const state = { latents: z.subarray(layout.reference, layout.reference + layout.latents), free: 0 }
+  const filled = fill(reference.healthy, state)
+  return readings.map(({ tap, against }, r) =>
+    against ? predict(reference.healthy, state, tap, filled) : reference.design[r],
+  )
+}
+
+/** The reference board's own parts stand in the denominator: how it differs from the design is added. */
+const addReference = (board: Prediction, design: Prediction, gains: Float64Array, phases: Float64Array) => {
+  for (let k = 0; k < gains.length; k++) {
+    // ln(board/design), complex.
+    const re = board.re[k] * design.re[k] + board.im[k] * design.im[k]
+    const im = board.im[k] * design.re[k] - board.re[k] * design.im[k]
+    gains[k] += 0.5 * Math.log((re * re + im * im) / (design.re[k] ** 2 + design.im[k] ** 2) ** 2)
+    phases[k] += Math.atan2(im, re)
+  }
 }
 
 export const predictAll = (one: EvidenceCase, prepared: PreparedHypothesis, z: Float64Array): Prediction[] => {
@@ -114,7 +118,7 @@ export const linearise = (
   if (reference)
     for (let l = 0; l < layout.latents; l++)
       collected.add(layout.reference + l, 0, rows, (c) =>
-        whitenAll(one, c, predictions, (r) => reference[r].latents[l], -1),
+        whitenAll(one, c, predictions, (r) => (one.readings[r].against ? reference.design[r].latents[l] : null), -1),
       )
   collected.add(layout.free, 0, rows, (c) => whitenAll(one, c, predictions, (r) => predictions[r].free, 1))
   addRigColumns(one, predictions, collected)

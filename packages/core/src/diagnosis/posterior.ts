@@ -15,6 +15,8 @@ export type Posterior = { weighed: Weighed[]; none: number; chiSquare: number; n
  * fits worse than that loses to it. Found by trial on drawn boards; see the report of `npm run bench:diagnosis`.
  */
 const noneTail = 0.05
+/** Against a reference the twin's own errors are gone only as far as they do not depend on the fault: so much more is let pass. */
+const besideFactor = 1.1
 
 /**
  * Turns evidence into probabilities.
@@ -38,7 +40,9 @@ export const posteriorOf = (options: {
   const best = contenders[0]
   const numbers = one.rows
   const chiSquare = best ? 2 * best.fit.cost : 0
-  const noneLog = best ? Math.log(none) - noneCost(numbers) - 0.5 * best.fit.linear.logDeterminant : Math.log(none)
+  const noneLog = best
+    ? Math.log(none) - (one.reference ? besideFactor : 1) * noneCost(numbers) - 0.5 * best.fit.linear.logDeterminant
+    : Math.log(none)
   const top = entries.reduce((most, e) => Math.max(most, e.log), noneLog)
   const total = entries.reduce((sum, e) => sum + Math.exp(e.log - top), Math.exp(noneLog - top))
   const weighed = entries

@@ -7,6 +7,8 @@ import { noiseOf, thin } from './smooth.ts'
 export type Reading = {
   setting: string
   tap: Tap
+  /** True when the reference board's curve was taken out. */
+  against: boolean
   gain: Float64Array
   phase: Float64Array
   /** Response that counts as nothing, V/V: stray paths, and the noise of the recording. */
@@ -21,6 +23,8 @@ const radPerDeg = Math.PI / 180
 /** No twin is better than this: standard deviation of its own error beside a real board, nepers and radians. */
 const twinError = 0.015 / dbPerNeper
 const twinPhaseError = 0.1 * radPerDeg
+/** Against a reference the twin's errors that depend on the fault stay, and are less well known: so many times that. */
+const besideFactor = 2.5
 /** Response below which a real board is ruled by stray paths that no circuit shows, beside its largest, dB. */
 const strayDb = -90
 /** How well the floor itself is known, nepers. */
@@ -59,8 +63,9 @@ export const makeReading = (options: ReadingOptions): Reading => {
       const bend = Math.max(0, Math.abs(thinned.value[k] - raw[i]) - 3 * own)
       return Math.sqrt(own * own * thinned.variance[k] + twin * twin + bend * bend)
     })
-  const gainSigma = sigmas(noiseOf(gain), twinError, thinGain, gain)
-  const phaseSigma = sigmas(noiseOf(phase), twinPhaseError, thinPhase, phase)
+  const trust = reference ? besideFactor : 1
+  const gainSigma = sigmas(noiseOf(gain), trust * twinError, thinGain, gain)
+  const phaseSigma = sigmas(noiseOf(phase), trust * twinPhaseError, thinPhase, phase)
   if (reference)
     for (let k = 0; k < omega.length; k++) {
       thinGain.value[k] += logGain(design, k)
@@ -72,7 +77,16 @@ export const makeReading = (options: ReadingOptions): Reading => {
   })
   admitFloor(thinGain.value, floor, gainSigma, phaseSigma)
   removeDelay(thinPhase.value, phaseSigma, tap.omega, design)
-  return { setting, tap, gain: thinGain.value, phase: thinPhase.value, floor, gainSigma, phaseSigma }
+  return {
+    setting,
+    tap,
+    against: reference !== undefined,
+    gain: thinGain.value,
+    phase: thinPhase.value,
+    floor,
+    gainSigma,
+    phaseSigma,
+  }
 }
 
 /** ln of a response that the floor is added to, in power: below the floor every response is alike. */

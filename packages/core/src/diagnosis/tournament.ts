@@ -1,5 +1,5 @@
 import { type Candidate, pickCandidates } from './candidates.ts'
-import { coarseReading, type EvidenceCase, makeCase } from './evidence-case.ts'
+import { coarseReading, type EvidenceCase, makeCase, referenceBoard } from './evidence-case.ts'
 import { emptyFit, type Fit, improve, refresh, settle, startFit } from './fit.ts'
 import { predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
@@ -24,11 +24,12 @@ export const runTournament = (options: {
 }): Contender[] => {
   const { one, hypotheses } = options
   if (one.readings.length === 0) return hypotheses.map((p) => ({ fit: emptyFit(one, p), aliases: [] }))
+  const thinned = one.readings.map(coarseReading)
   const coarse = makeCase({
-    readings: one.readings.map(coarseReading),
+    readings: thinned,
     latentCount: one.layout.latents,
     rig: one.rig,
-    reference: one.reference === null ? null : one.readings.map((r) => coarseReference(hypotheses[0], r)),
+    reference: one.reference && referenceBoard(hypotheses[0], thinned),
   })
   const zero = { latents: new Float64Array(one.layout.latents), free: 0 }
   const healthy = coarse.readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap))
@@ -60,16 +61,15 @@ export const runTournament = (options: {
   )
 }
 
-const coarseReference = (healthy: PreparedHypothesis, reading: EvidenceCase['readings'][number]) => {
-  const zero = { latents: new Float64Array(healthy.twin.latents.count), free: 0 }
-  return predictWithSlopes(healthy, zero, coarseReading(reading).tap)
-}
-
 const best = (contenders: Contender[], count: number, within: number): Contender[] => {
   const sorted = [...contenders].sort((a, b) => b.fit.logEvidence - a.fit.logEvidence)
   const top = sorted[0]?.fit.logEvidence ?? 0
-  return sorted.slice(0, count).filter((c) => c.fit.logEvidence > top - within)
+  // The healthy board stays in to the end: without it the least fault would seem certain.
+  return sorted.filter((c, rank) => isHealthy(c) || (rank < count && c.fit.logEvidence > top - within))
 }
+
+const isHealthy = ({ fit, aliases }: Contender): boolean =>
+  [fit.prepared, ...aliases].some((p) => p.hypothesis.kind === 'healthy')
 
 const again = (one: EvidenceCase, contenders: Contender[], steps: number): Contender[] =>
   contenders.map(({ fit, aliases }) => {
