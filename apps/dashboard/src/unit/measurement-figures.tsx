@@ -12,7 +12,8 @@ export function MeasurementFigures({
 }) {
   const { curve, noise } = measurement
   const figures: [string, string][] = []
-  if (curve) figures.push(['Gain at 1 kHz', formatDb(measurement.gainAt1kHzDb, { digits: 2, signed: true })])
+  if (curve && measurement.gainAt1kHzDb !== null)
+    figures.push(['Gain at 1 kHz', formatDb(measurement.gainAt1kHzDb, { digits: 2, signed: true })])
   if (judgement && judgement.frequencyHz.length > 0)
     figures.push(['Level against the reference', formatDb(judgement.levelDifferenceDb, { digits: 2, signed: true })])
   if (noise)
