@@ -15,7 +15,7 @@ const flags =
   '--disable-component-update --disable-sync'
 
 /** Where Chromium is. Throws in words when there is none: the tests of the desk prove nothing without a browser. */
-export function findChromium(): string {
+function findChromium(): string {
   const found = places.find((place) => place !== undefined && existsSync(place))
   if (found === undefined)
     throw new Error(

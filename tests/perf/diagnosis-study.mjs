@@ -86,7 +86,7 @@ const limitsAt = (breakpoints, hz) => {
   const last = breakpoints.length - 1
   if (hz <= breakpoints[0].frequencyHz) return breakpoints[0]
   if (hz >= breakpoints[last].frequencyHz) return breakpoints[last]
-  const i = breakpoints.findIndex((b, k) => k < last && breakpoints[k + 1].frequencyHz >= hz)
+  const i = breakpoints.findIndex((_, k) => k < last && breakpoints[k + 1].frequencyHz >= hz)
   const share =
     Math.log(hz / breakpoints[i].frequencyHz) / Math.log(breakpoints[i + 1].frequencyHz / breakpoints[i].frequencyHz)
   const mix = (key) => breakpoints[i][key] + share * (breakpoints[i + 1][key] - breakpoints[i][key])

@@ -24,7 +24,7 @@ type Changes = Partial<Omit<RigSettings, 'output' | 'input'>> & {
   input?: Partial<RigSettings['input']>
 }
 
-export function settingsOf({ output, input, ...changes }: Changes = {}): RigSettings {
+function settingsOf({ output, input, ...changes }: Changes = {}): RigSettings {
   return RigSettings.parse({
     version: 1,
     changedAt: '2026-03-02T08:00:00Z',

@@ -11,7 +11,7 @@ import { reference } from './test-recordings.ts'
 const plover = new URL('../../../shared/products/plover.json', import.meta.url)
 
 /** The demo product with a short sweep, so that a test that measures takes no longer than it must. */
-export function testProduct(): Product {
+function testProduct(): Product {
   const product = JSON.parse(readFileSync(plover, 'utf8'))
   product.testPlan.stimulus = { ...product.testPlan.stimulus, durationS: 1, levelDbfs: -12 }
   return Product.parse(product)

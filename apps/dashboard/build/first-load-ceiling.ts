@@ -4,7 +4,7 @@ import type { Plugin, Rollup } from 'vite'
 type Bundle = Rollup.OutputBundle
 
 /** Names of the files that a browser fetches before anything shows: the entry, what it imports at once, their styles. */
-export function firstLoadFiles(bundle: Bundle): string[] {
+function firstLoadFiles(bundle: Bundle): string[] {
   const files = new Set<string>()
   const visit = (name: string) => {
     const chunk = bundle[name]

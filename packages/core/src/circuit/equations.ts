@@ -17,7 +17,7 @@ export type Term = {
 export type Place = { from: number; to: number; plus: number; minus: number; heldV: number }
 
 /** `factor` times a term stands at (row, column); column −1 is the right-hand side. */
-export type Stamp = { row: number; column: number; term: number; factor: number }
+type Stamp = { row: number; column: number; term: number; factor: number }
 
 /**
  * The nodal equations Y v = b of a circuit for a signal source of 1 V, supplies held still. Terms 0 to branches − 1 are those

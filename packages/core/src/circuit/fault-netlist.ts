@@ -2,7 +2,7 @@ import type { Circuit, CircuitElement } from '../model/circuit.ts'
 import { parseQuantity } from './quantity.ts'
 
 /** Contact of a sound solder joint, ohm: small beside everything, and far from the limits of a double. */
-export const soundContactOhm = 1e-3
+const soundContactOhm = 1e-3
 /** Leakage of a capacitor that has none, ohm. */
 const noLeakageOhm = 1e14
 

@@ -35,7 +35,7 @@ export const choleskySolve = (factor: Float64Array, size: number, b: Float64Arra
 }
 
 /** Solves Lᵀ x = b in place. */
-export const choleskySolveUpper = (factor: Float64Array, size: number, b: Float64Array) => {
+const choleskySolveUpper = (factor: Float64Array, size: number, b: Float64Array) => {
   for (let i = size - 1; i >= 0; i--) {
     let sum = b[i]
     for (let k = i + 1; k < size; k++) sum -= factor[k * size + i] * b[k]

@@ -39,10 +39,10 @@ const logNormal = (x: number, mean: number, sigma: number, range: number): numbe
   return Math.log((1 - slipShare) * density + slipShare / range)
 }
 
-export const logVoltage = (measured: number, predicted: number): number =>
+const logVoltage = (measured: number, predicted: number): number =>
   logNormal(measured, predicted, voltageSigma(predicted), slipRangeV)
 
-export const logCurrent = (measured: number, predicted: number): number =>
+const logCurrent = (measured: number, predicted: number): number =>
   logNormal(measured, predicted, currentSigma(predicted), slipRangeA)
 
 /** ln of the probability of the multimeter's readings under a hypothesis. */

@@ -13,10 +13,10 @@ export type RigSpread = {
   knob: number
 }
 
-export const usualRigSpread: RigSpread = { levelDb: 0.1, contactDb: 0.03, delayS: 5e-5, knob: 0.005 }
+const usualRigSpread: RigSpread = { levelDb: 0.1, contactDb: 0.03, delayS: 5e-5, knob: 0.005 }
 
 /** Where in the vector of unknowns each kind stands; `knobs[r]` by control for reading r. */
-export type Layout = {
+type Layout = {
   latents: number
   reference: number
   free: number

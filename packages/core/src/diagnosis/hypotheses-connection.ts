@@ -17,7 +17,7 @@ export const bridgeHypotheses = (circuit: Circuit, board?: BoardLayout): Draft[]
   }))
 
 /** Nodes where the rig touches the board. */
-export const pinNodes = (circuit: Circuit): string[] => {
+const pinNodes = (circuit: Circuit): string[] => {
   const nodes = (elements: Circuit['elements']) =>
     new Set(elements.flatMap((e) => (e.kind === 'op-amp' ? [...e.nodes, ...e.supplyNodes] : e.nodes)))
   const board = nodes(boardElements(circuit))

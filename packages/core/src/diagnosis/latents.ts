@@ -3,7 +3,7 @@ import type { Netlist } from '../circuit/netlist.ts'
 import type { Parameter } from '../circuit/parameter.ts'
 
 /** How one number of the value vector hangs on the latent numbers: ln(value/nominal) = mean + Σ weight · latent. */
-export type Spread = { parameter: number; mean: number; parts: { latent: number; weight: number }[] }
+type Spread = { parameter: number; mean: number; parts: { latent: number; weight: number }[] }
 
 /**
  * The unknown of a healthy board: independent standard normal numbers, one for each part and one for each lot that several

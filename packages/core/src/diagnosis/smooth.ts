@@ -5,7 +5,7 @@ export type Thinned = { index: Int32Array; value: Float64Array; variance: Float6
 const keptPoints = 49
 
 /** Indices of the points kept, spread evenly over the curve. */
-export const keptIndices = (length: number): Int32Array => {
+const keptIndices = (length: number): Int32Array => {
   const step = Math.max(1, Math.round((length - 1) / (keptPoints - 1)))
   return Int32Array.from({ length: Math.floor((length - 1) / step) + 1 }, (_, k) => k * step)
 }

@@ -39,7 +39,7 @@ export function curveOnGrid(options: {
 }
 
 /** How far below a curve's greatest gain its points still must be certain, dB: deeper ones are stop-band. */
-export const certainWithinDb = 40
+const certainWithinDb = 40
 
 /**
  * Which points of a curve must reach the wanted uncertainty: those within 40 dB of its greatest gain. A deep stop-band

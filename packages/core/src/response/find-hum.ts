@@ -1,7 +1,7 @@
 import type { SampleSpan } from './sweep-signal.ts'
 
 /** One component of mains hum. */
-export interface HumComponent {
+interface HumComponent {
   frequencyHz: number
   /** Amplitude, full scale = 1. */
   amplitude: number
@@ -25,7 +25,7 @@ const floorWidths = [3, 4, 5, 6, 7, 8, 9]
 /** The reading runs at about this rate: hum ends far below. */
 const slowRateHz = 3000
 /** Shortest silence in which 50 and 60 Hz can be told apart, s. */
-export const shortestSilenceS = 0.28
+const shortestSilenceS = 0.28
 
 /**
  * Looks for mains hum in a silence: components at multiples of 50 or 60 Hz that stand above the floor beside them. The

@@ -2,10 +2,10 @@ import type { TestPlan } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 
 /** Raised whenever the judge's own rules change, so that a stored verdict tells by which rules it was given. */
-export const judgeRulesVersion = 1
+const judgeRulesVersion = 1
 
 /** Raised whenever the whole-shape test or its model of healthy boards changes; it counts where the plan asks for the test. */
-export const shapeRulesVersion = 1
+const shapeRulesVersion = 1
 
 /** JSON with the keys of every object in order, so that equal data give an equal text. */
 export function canonicalJson(value: unknown): string {

@@ -26,7 +26,7 @@ export function peakOf(samples: Float64Array, span?: SampleSpan): number {
 }
 
 /** Root mean square in a span, full scale = 1. */
-export function rmsOf(samples: Float64Array, span: SampleSpan): number {
+function rmsOf(samples: Float64Array, span: SampleSpan): number {
   const from = Math.max(0, span.startSample)
   const to = Math.min(samples.length, span.endSample)
   let sum = 0

@@ -1,7 +1,7 @@
 import type { SweepSignal } from './sweep-signal.ts'
 
 /** A block of the sweep's body: a whole number of its cycles, so that harmonics and offset stay out of a fit. */
-export interface SweepBlock {
+interface SweepBlock {
   /** First sample and first sample after it, counted from the start of the body. */
   startSample: number
   endSample: number

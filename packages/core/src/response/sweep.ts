@@ -3,10 +3,10 @@ import type { SweepSettings } from '../model/sweep.ts'
 import type { SampleSpan, SweepSignal } from './sweep-signal.ts'
 
 /** Silence between two repeats (s): the response to one sweep has died before the next begins. */
-export const repeatGapS = 0.5
+const repeatGapS = 0.5
 /** Silence between a marker and the sweep beside it (s). */
-export const markerGapS = 0.3
-export const markerDurationS = 0.02
+const markerGapS = 0.3
+const markerDurationS = 0.02
 const markerFromHz = 500
 const markerToHz = 8000
 /** The part of run-in and run-out taken by the fade; the rest is at full level, clear of the band's edge. */
@@ -52,7 +52,7 @@ const makeBody = (settings: SweepSettings): Float64Array => {
 }
 
 /** The marker: 20 ms from 500 Hz to 8 kHz, rising linearly, under one raised-cosine hump. */
-export const makeMarker = (rateHz: number, amplitude: number): Float64Array => {
+const makeMarker = (rateHz: number, amplitude: number): Float64Array => {
   const length = Math.round(markerDurationS * rateHz)
   return Float64Array.from({ length }, (_, i) => {
     const t = i / rateHz

@@ -8,7 +8,7 @@ interface WasmApi {
 }
 
 /** A radix-4 pass as in `passOf4`, on byte addresses of one memory. `jump` and `step` are in bytes. */
-export type VectorPass = (x: number, y: number, twiddle: number, jump: number, step: number) => void
+type VectorPass = (x: number, y: number, twiddle: number, jump: number, step: number) => void
 
 export interface VectorMemory {
   buffer: ArrayBuffer

@@ -19,7 +19,7 @@ export function sweepOf(settings: Partial<SweepSettings> = {}): SweepSignal {
   return known
 }
 
-export const waveOf = (channels: Float64Array[], rateHz: number, truncated = false): WaveAudio => ({
+const waveOf = (channels: Float64Array[], rateHz: number, truncated = false): WaveAudio => ({
   rateHz,
   channels,
   sampleFormat: 'float32',

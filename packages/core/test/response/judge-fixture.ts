@@ -1,12 +1,12 @@
 import { type Reference, type SettingMeasurement, SweepSettings, TestPlan } from '@boardwright/core'
 
 /** A rising grid of 1/24 octave from 20 Hz to 20 kHz. */
-export const gridHz = Array.from({ length: 240 }, (_, i) => 20 * 2 ** (i / 24)).concat(20_000)
+const gridHz = Array.from({ length: 240 }, (_, i) => 20 * 2 ** (i / 24)).concat(20_000)
 
 export type Shape = (frequencyHz: number) => number
 
 /** First-order shelf: `bassDb` far below 300 Hz, `trebleDb` far above 2 kHz, 0 dB between. */
-export const shelf =
+const shelf =
   (bassDb: number, trebleDb: number): Shape =>
   (f) =>
     bassDb / (1 + (f / 300) ** 2) + trebleDb / (1 + (2000 / f) ** 2)

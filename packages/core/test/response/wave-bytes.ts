@@ -7,7 +7,7 @@ export const chunk = (id: string, content: ArrayLike<number>, statedSize = conte
 ]
 
 export const le32 = (value: number): number[] => [0, 8, 16, 24].map((shift) => (value >>> shift) & 0xff)
-export const le16 = (value: number): number[] => [value & 0xff, (value >>> 8) & 0xff]
+const le16 = (value: number): number[] => [value & 0xff, (value >>> 8) & 0xff]
 
 export const formatChunk = (options: { tag?: number; channels?: number; rateHz?: number; bits: number }): number[] => {
   const { tag = 1, channels = 1, rateHz = 48_000, bits } = options

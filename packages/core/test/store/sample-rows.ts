@@ -18,7 +18,7 @@ const awkward = [1 / 3, -0, 5e-324, 1.7976931348623157e308, Math.PI * 1e-7, 0.1 
 const numbers = (seed: number, count = 240): number[] =>
   Array.from({ length: count }, (_, i) => awkward[(i + seed) % awkward.length] * (i % 7 === 3 ? -1 : 1))
 
-export const curve = (seed: number): ResponseCurve => ({
+const curve = (seed: number): ResponseCurve => ({
   frequencyHz: Array.from({ length: 240 }, (_, i) => 20 * 1000 ** (i / 239)),
   gainDb: numbers(seed),
   phaseDeg: numbers(seed + 1),
