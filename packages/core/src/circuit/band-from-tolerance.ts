@@ -1,13 +1,11 @@
-import type { Breakpoint, ToleranceBand } from '../model/product.ts'
+import type { ToleranceBand } from '../model/product.ts'
+import { enclosingBreakpoints, leastBandDb } from '../response/enclosing-breakpoints.ts'
 import { bandLimits } from '../response/tolerance-band.ts'
 import { quantileOfSorted } from './cloud-statistics.ts'
 import type { CloudSetting, ToleranceCloud } from './tolerance-cloud.ts'
 
 /** What a board is compared with: the circuit as designed, or the reference board, which is a board like any other. */
 export type Against = 'nominal' | 'another-board'
-
-/** Smallest half width of a band, dB: below it the rig's own repeatability decides. */
-const leastWidthDb = 0.15
 
 /** Deviations of each board from what it is compared with, board after board. */
 const deviationsOf = (cloud: ToleranceCloud, { deviationDb }: CloudSetting, against: Against): Float64Array => {
@@ -42,7 +40,12 @@ export const bandFromTolerance = (options: {
   return cloud.settings.map(({ setting }, k) => ({
     setting,
     compare,
-    breakpoints: fitBreakpoints(cloud.frequencyHz, shapes[k], scale, widenDb, options.breakpointsHz),
+    breakpoints: enclosingBreakpoints({
+      frequencyHz: cloud.frequencyHz,
+      upperDb: shapes[k].up.map((x) => scale * x + widenDb),
+      lowerDb: shapes[k].down.map((x) => -scale * x - widenDb),
+      breakpointsHz: options.breakpointsHz,
+    }),
   }))
 }
 
@@ -62,7 +65,7 @@ const spreadShape = (deviations: Float64Array, n: number): Shape => {
     }
   })
   const root = (sum: Float64Array, count: Float64Array) =>
-    sum.map((x, i) => Math.max(leastWidthDb / 3, Math.sqrt(x / Math.max(1, count[i]))))
+    sum.map((x, i) => Math.max(leastBandDb / 3, Math.sqrt(x / Math.max(1, count[i]))))
   return { up: root(up, ups), down: root(down, downs) }
 }
 
@@ -73,28 +76,6 @@ const excess = (deviations: Float64Array, { up, down }: Shape, board: number): n
     most = Math.max(most, x > 0 ? x / up[i] : -x / down[i])
   }
   return most
-}
-
-const octavesHz = [20, 31.5, 63, 125, 250, 500, 1000, 2000, 4000, 8000, 16_000, 20_000]
-
-/** Breakpoints that lie outside the wanted curve: each takes the widest value up to its neighbours. */
-const fitBreakpoints = (
-  frequencyHz: Float64Array,
-  shape: Shape,
-  scale: number,
-  widenDb: number,
-  wanted: readonly number[] = octavesHz,
-): Breakpoint[] => {
-  const widest = (curve: Float64Array, k: number) => {
-    const from = wanted[Math.max(0, k - 1)]
-    const to = wanted[Math.min(wanted.length - 1, k + 1)]
-    let most = 0
-    frequencyHz.forEach((f, i) => {
-      if (f >= from * 0.999 && f <= to * 1.001) most = Math.max(most, curve[i])
-    })
-    return Math.max(leastWidthDb, Math.ceil((scale * most + widenDb) * 20) / 20)
-  }
-  return wanted.map((f, k) => ({ frequencyHz: f, upperDb: widest(shape.up, k), lowerDb: -widest(shape.down, k) }))
 }
 
 /**

@@ -89,6 +89,7 @@ export const errorCatalogue = {
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
+  'too-few-units': { status: 409, remedy: 'Test more units first, or make the band from the tolerances of the parts.' },
   'too-large': { status: 413, remedy: 'Send a shorter recording.' },
   'unit-exists': { status: 409, remedy: 'Scan the label again, or open the unit that has this serial number.' },
   'unit-not-reworkable': {

@@ -7,6 +7,8 @@ export type {
   CheckReport,
   DiagnoseRun,
   FurtherRecording,
+  ProductBand,
+  ProductBandReport,
   RecordedTestRun,
   RecordRework,
   RecordTestRun,

@@ -9,6 +9,7 @@ import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
 import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
+import { productBand } from './product-band.ts'
 import { recordRework } from './record-rework.ts'
 import { recordTestRun } from './record-test-run.ts'
 import { registerUnit } from './register-unit.ts'
@@ -34,6 +35,7 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     products: () => store.products.list(),
     product: (id, revision) => findProduct(context, id, revision),
     addProduct: (product) => addProduct(context, product),
+    productBand: (what) => productBand(context, what),
     units: (query = {}) => store.units.list(query),
     unit: (serial) => showUnit(context, serial),
     registerUnit: (what) => registerUnit(context, what),

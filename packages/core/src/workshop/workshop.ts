@@ -1,6 +1,6 @@
 import type { DiagnosisFigures } from '../model/diagnosis-figures.ts'
 import type { JournalEntry } from '../model/journal.ts'
-import type { Product } from '../model/product.ts'
+import type { Breakpoint, Product, ToleranceBand } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { Rework, ReworkAction } from '../model/rework.ts'
 import type { RunDiagnosis } from '../model/run-diagnosis.ts'
@@ -107,6 +107,36 @@ export interface AddReference {
   note?: string
 }
 
+export interface ProductBand {
+  productId?: string
+  from:
+    | { kind: 'tolerance' /** Share of healthy boards wanted inside (0.995). */; yield?: number; widenDb?: number }
+    | { kind: 'by-hand'; points: readonly (Breakpoint & { setting?: string })[] }
+    | { kind: 'units' /** So many units at most, the newest. */; last: number }
+  /** Where the band may bend, Hz, rising (octaves); not for a band by hand. */
+  breakpointsHz?: readonly number[]
+  /** Keeps it, as a new revision of the product. */
+  saveAs?: { revision: string }
+}
+
+/** What a band stands on; it is in the journal with the revision. */
+export type BandBasis =
+  | { kind: 'tolerance'; boards: number; yield: number }
+  | { kind: 'by-hand' }
+  | { kind: 'units'; serials: string[]; referenceVersion: number }
+
+export interface ProductBandReport {
+  productId: string
+  basis: BandBasis
+  bands: ToleranceBand[]
+  /** The bands of the present revision. */
+  before: ToleranceBand[]
+  /** Share of boards drawn with their parts' tolerances that keep inside at every setting, against another such board. */
+  healthyShare: { bands: number; before: number }
+  /** The new revision; null when it was not to be kept. */
+  product: Product | null
+}
+
 export interface WorkshopFinding {
   code:
     | 'file-structure'
@@ -158,6 +188,12 @@ export interface Workshop {
   product(id?: string, revision?: string): Product
   /** Errors: revision-frozen when this revision exists with other content. The same content again changes nothing. */
   addProduct(product: Product): Product
+
+  /**
+   * Makes the tolerance band of a product, and with `saveAs` a new revision that has it.
+   * Errors: bad-argument, bad-circuit, no-reference, not-found, revision-frozen, setting-unknown, too-few-units.
+   */
+  productBand(what: ProductBand): ProductBandReport
 
   /** Newest change first. `search` finds any part of a serial number. */
   units(query?: { state?: UnitState; search?: string }): UnitRow[]
