@@ -1,5 +1,6 @@
 import type { Verdict } from '@boardwright/core'
 import type { Fill } from './plot/block-letters.ts'
+import type { BoardLook } from './plot/board-drawing.ts'
 import type { Layer } from './plot/braille-canvas.ts'
 
 /**
@@ -22,8 +23,18 @@ export const verdictLook: Record<Verdict, { word: string; sign: string; fill: Fi
 export const layerColour: Record<Layer, string | undefined> = {
   band: colour.quiet,
   reference: undefined,
+  part: undefined,
   curve: colour.good,
   outside: colour.bad,
+}
+
+/** Colour of what is drawn on a board. The suspect differs by filling, inverse name and arrow heads as well. */
+export const boardColour: Record<BoardLook, string | undefined> = {
+  plain: undefined,
+  pad: undefined,
+  also: colour.bad,
+  lit: colour.bad,
+  'lit-name': colour.bad,
 }
 
 export const smallest = { columns: 80, rows: 24 } as const

@@ -38,7 +38,8 @@ const open = (size: { columns: number; rows: number }) => {
     lookEveryMs: 20,
     settle: { completeMs: 40, stalledMs: 400 },
   })
-  const bench = { workshop, product, rig, rigLabel: 'recordings dropped in a folder' }
+  const diagnosing = { show: workshop.diagnosis, ask: workshop.diagnoseRun }
+  const bench = { workshop, product, rig, rigLabel: 'recordings dropped in a folder', diagnosing }
   terminal = showInTerminal(<BenchApp bench={bench} />, size)
   return terminal
 }

@@ -3,6 +3,7 @@ import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
 import { UsageError } from '../report-error.ts'
 import { chooseRig, type RigChoice } from '../rig-choice.ts'
+import { makeBackgroundDiagnosis } from '../session/background-diagnosis.ts'
 
 export interface OpenOptions extends RigChoice {
   product?: string
@@ -23,8 +24,12 @@ export function open(context: CommandContext, options: OpenOptions) {
     const product = workshop.product(options.product)
     const { rig, label, close } = await chooseRig(options, { product, inBackground: true })
     prepareEnvironment(process.env)
+    const diagnosing = makeBackgroundDiagnosis({ file: workshop.file, station: workshop.station })
     const { showBench } = await import('../show-bench.tsx')
-    await showBench({ workshop, product, rig, rigLabel: label }).finally(close)
+    await showBench({ workshop, product, rig, rigLabel: label, diagnosing }).finally(() => {
+      close()
+      diagnosing.close()
+    })
     print(context, `The bench is closed; everything is stored in ${workshop.file}.`)
     return exitCode.ok
   })

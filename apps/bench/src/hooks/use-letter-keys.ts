@@ -9,34 +9,41 @@ export interface LetterKeys {
   untouched: () => boolean
   onQuit: () => void
   onHelp: () => void
+  /** Further commands by their letter, held back like `q`. */
+  commands?: Record<string, () => void>
   onKey: (key: BenchKey) => void
 }
 
 /**
- * Tells the command keys `q` and `?` from the letters of a serial number that is being typed or scanned: `q` leaves the
- * bench only where nothing was typed and when no further key follows at once. No serial number contains `?`.
+ * Tells command keys (`q`, those of `commands`, `?`) from the letters of a serial number that is being typed or scanned: a
+ * command letter counts only where nothing was typed and when no further key follows at once. No serial number contains
+ * `?`.
  */
 export function useLetterKeys(keys: LetterKeys): (key: BenchKey) => void {
-  const held = useRef<NodeJS.Timeout | undefined>(undefined)
-  useEffect(() => () => clearTimeout(held.current), [])
+  const held = useRef<{ timer: NodeJS.Timeout; letter: string } | undefined>(undefined)
+  useEffect(() => () => clearTimeout(held.current?.timer), [])
   const latest = useRef(keys)
   latest.current = keys
 
   return (key) => {
-    const { untouched, onQuit, onHelp, onKey } = latest.current
+    const { untouched, onQuit, onHelp, commands, onKey } = latest.current
     if (key.name === 'text' && key.text === '?') return onHelp()
     if (held.current) {
-      clearTimeout(held.current)
+      const { timer, letter } = held.current
+      clearTimeout(timer)
       held.current = undefined
-      if (key.name === 'text') return onKey({ name: 'text', text: `q${key.text}` })
-      onKey({ name: 'text', text: 'q' })
+      if (key.name === 'text') return onKey({ name: 'text', text: `${letter}${key.text}` })
+      onKey({ name: 'text', text: letter })
       return onKey(key)
     }
-    if (key.name === 'text' && key.text.toLowerCase() === 'q' && untouched()) {
-      held.current = setTimeout(() => {
+    const all: Record<string, () => void> = { ...commands, q: onQuit }
+    const command = key.name === 'text' ? all[key.text.toLowerCase()] : undefined
+    if (key.name === 'text' && command && untouched()) {
+      const timer = setTimeout(() => {
         held.current = undefined
-        onQuit()
+        command()
       }, holdMs)
+      held.current = { timer, letter: key.text }
       return
     }
     onKey(key)

@@ -1,13 +1,9 @@
-import { isBoardwrightError, type Product } from '@boardwright/core'
+import type { Product } from '@boardwright/core'
 import type { RigDriver } from '@boardwright/core/audio'
 import type { Workshop } from '@boardwright/core/workshop'
 import { useCallback, useEffect, useRef, useState } from 'react'
+import { problemOf, type SessionProblem } from '../session/problem-of.ts'
 import { type FinishedTest, runTest, type SettingProgress } from '../session/run-test.ts'
-
-export interface SessionProblem {
-  message: string
-  remedy: string
-}
 
 type SessionPhase =
   | { kind: 'ready' }
@@ -23,14 +19,6 @@ export interface TestSession {
   /** Back to choosing a unit. */
   reset: () => void
 }
-
-const problemOf = (error: unknown): SessionProblem =>
-  isBoardwrightError(error)
-    ? { message: error.message, remedy: error.remedy }
-    : {
-        message: `This is a fault of Boardwright: ${error instanceof Error ? error.message : String(error)}`,
-        remedy: 'Nothing was stored. Try again; if it comes back, report it with the steps that led here.',
-      }
 
 /** One test at a time: runs it, follows it, stops it when asked or when the bench is left. */
 export function useTestSession(bench: { workshop: Workshop; rig: RigDriver; product: Product }): TestSession {

@@ -1,5 +1,5 @@
 /** What a dot belongs to; where several meet in one character cell the later in this list gives the colour. */
-const layers = ['band', 'reference', 'curve', 'outside'] as const
+const layers = ['band', 'reference', 'part', 'curve', 'outside'] as const
 export type Layer = (typeof layers)[number]
 
 /** A stretch of characters of one kind; `layer` is undefined for blanks and axes. */

@@ -8,13 +8,17 @@ import { useWorkshopVersion } from '../hooks/use-workshop-version.ts'
 import { smallest } from '../look.ts'
 import { BenchHeader } from './bench-header.tsx'
 import { HelpScreen } from './help-screen.tsx'
+import { SuspectsScreen } from './suspects-screen.tsx'
 import { TestScreen } from './test-screen.tsx'
 import { UnitScreen } from './unit-screen.tsx'
 import { UnitsScreen } from './units-screen.tsx'
 
-type Place = { screen: 'test' | 'units' } | { screen: 'unit'; serial: string }
+type Place =
+  | { screen: 'test' | 'units' }
+  | { screen: 'unit'; serial: string }
+  | { screen: 'suspects'; serial: string; runId: string; from: Place }
 
-const titles = { test: 'Test', units: 'Units', unit: 'Unit', help: 'Help' } as const
+const titles = { test: 'Test', units: 'Units', unit: 'Unit', suspects: 'Suspects', help: 'Help' } as const
 
 /** The bench: one header, one screen below it. */
 export function BenchApp({ bench }: { bench: Bench }) {
@@ -38,6 +42,8 @@ export function BenchApp({ bench }: { bench: Bench }) {
     setChosen({ serial })
     setPlace({ screen: 'test' })
   }
+  const toSuspects = (run: { runId: string; serial: string }) =>
+    setPlace((from) => ({ screen: 'suspects', ...run, from }))
   // biome-ignore lint/correctness/useExhaustiveDependencies: version says that the workshop has changed
   const reference = useMemo(() => bench.workshop.currentReference(bench.product.id), [bench, version])
   const subject = `${bench.product.name} rev. ${bench.product.revision}, ${reference ? `reference ${reference.version}` : 'no reference'}`
@@ -69,6 +75,7 @@ export function BenchApp({ bench }: { bench: Bench }) {
             columns={columns}
             active={active('test')}
             onUnits={() => setPlace({ screen: 'units' })}
+            onSuspects={toSuspects}
             {...body}
           />
         </Box>
@@ -89,9 +96,26 @@ export function BenchApp({ bench }: { bench: Bench }) {
             version={version}
             active={active('unit')}
             onTest={toTest}
+            onSuspects={toSuspects}
             onBack={() => setPlace({ screen: 'units' })}
             {...body}
           />
+        )}
+        {place.screen === 'suspects' && (
+          <Box display={shown(!help)}>
+            <SuspectsScreen
+              key={place.runId}
+              bench={bench}
+              runId={place.runId}
+              serial={place.serial}
+              version={version}
+              columns={columns}
+              active={active('suspects')}
+              onTest={toTest}
+              onBack={() => setPlace(place.from)}
+              {...body}
+            />
+          </Box>
         )}
       </Box>
     </Box>

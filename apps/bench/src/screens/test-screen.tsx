@@ -22,6 +22,8 @@ export interface TestScreenProps {
   rows: number
   active: boolean
   onUnits: () => void
+  /** The suspects of a run that failed. */
+  onSuspects: (run: { runId: string; serial: string }) => void
   onHelp: () => void
   onQuit: () => void
 }
@@ -41,6 +43,15 @@ const footers = {
   ],
   running: [['Esc', 'stop: nothing is stored']],
   verdict: [
+    ['Enter', 'next'],
+    ['Space', 'again'],
+    ['← →', 'curves'],
+    ['Tab', 'units'],
+    ['?', 'help'],
+    ['q', 'quit'],
+  ],
+  failed: [
+    ['s', 'suspects'],
     ['Enter', 'next'],
     ['Space', 'again'],
     ['← →', 'curves'],
@@ -71,6 +82,12 @@ export function TestScreen(props: TestScreenProps) {
   useEffect(() => {
     if (chosen) changeEntry({ typed: chosen.serial, accepted: true, acceptedAtMs: 0 })
   }, [chosen])
+  const failed = phase.kind === 'verdict' && phase.finished.recorded.run.verdict === 'fail' ? phase.finished : undefined
+  const failedRunId = failed?.recorded.run.id
+  useEffect(() => {
+    // Worked out while the verdict is read, so that they stand there when they are asked for.
+    if (failedRunId) bench.diagnosing.show(failedRunId).catch(() => {})
+  }, [bench, failedRunId])
   const next: Unit | undefined = bench.workshop.nextToTest()
 
   const begin = (serial: string) => {
@@ -105,6 +122,9 @@ export function TestScreen(props: TestScreenProps) {
     untouched: () => phase.kind !== 'running' && (phase.kind !== 'ready' || entryNow.current.typed === undefined),
     onQuit: props.onQuit,
     onHelp: props.onHelp,
+    commands: failed && {
+      s: () => props.onSuspects({ runId: failed.recorded.run.id, serial: failed.recorded.run.serial }),
+    },
     onKey,
   })
   useBenchKeys(letters, { active })
@@ -121,9 +141,9 @@ export function TestScreen(props: TestScreenProps) {
           <RunningView bench={bench} reference={reference} serial={phase.serial} settings={phase.settings} {...size} />
         )}
         {phase.kind === 'verdict' && <VerdictPages bench={bench} finished={phase.finished} page={page} {...size} />}
-        {phase.kind === 'problem' && <ProblemView serial={phase.serial} problem={phase.problem} />}
+        {phase.kind === 'problem' && <ProblemView title={`${phase.serial}: no verdict`} problem={phase.problem} />}
       </Box>
-      <Footer keys={typing ? footers.typing : footers[phase.kind]} />
+      <Footer keys={typing ? footers.typing : failed ? footers.failed : footers[phase.kind]} />
     </Box>
   )
 }

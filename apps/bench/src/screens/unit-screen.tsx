@@ -1,4 +1,4 @@
-import { formatWhen } from '@boardwright/core'
+import { formatWhen, reworkRounds, roundWords } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import { useMemo } from 'react'
 import type { Bench } from '../bench.ts'
@@ -15,6 +15,7 @@ export interface UnitScreenProps {
   rows: number
   active: boolean
   onTest: (serial: string) => void
+  onSuspects: (run: { runId: string; serial: string }) => void
   onBack: () => void
   onHelp: () => void
   onQuit: () => void
@@ -25,16 +26,20 @@ export function UnitScreen({ bench, serial, version, rows, active, ...go }: Unit
   // biome-ignore lint/correctness/useExhaustiveDependencies: version says that the workshop has changed
   const detail = useMemo(() => bench.workshop.unit(serial), [bench, serial, version])
   const historyRows = Math.min(5, detail.history.length)
-  const visible = Math.max(2, Math.floor((rows - 5 - historyRows) / 2))
+  const visible = Math.max(2, Math.floor((rows - 6 - historyRows) / 2))
   const choice = useListChoice({ length: detail.runs.length, visible })
   const onKey = (key: BenchKey) => {
     if (choice.onKey(key)) return
     if (key.name === 'enter' || key.name === 'space') go.onTest(serial)
     else if (key.name === 'escape' || key.name === 'tab') go.onBack()
   }
-  useBenchKeys(useLetterKeys({ untouched: () => true, onQuit: go.onQuit, onHelp: go.onHelp, onKey }), { active })
+  const run = detail.runs[choice.chosen]
+  const commands = run?.verdict === 'fail' ? { s: () => go.onSuspects({ runId: run.id, serial }) } : undefined
+  const { onQuit, onHelp } = go
+  useBenchKeys(useLetterKeys({ untouched: () => true, onQuit, onHelp, commands, onKey }), { active })
 
-  const { unit, runs, history } = detail
+  const { unit, runs, history, reworks } = detail
+  const [round] = reworkRounds({ runs, reworks })
   return (
     <Box flexDirection="column" height={rows}>
       <Text wrap="truncate">
@@ -52,6 +57,7 @@ export function UnitScreen({ bench, serial, version, rows, active, ...go }: Unit
           </Box>
         ))}
       </Box>
+      {round && <Text wrap="truncate">{` » ${roundWords(round)}`}</Text>}
       <Text bold> History</Text>
       {history.slice(0, historyRows).map((entry) => (
         <Text key={entry.seq} color={colour.quiet} wrap="truncate">
@@ -61,6 +67,7 @@ export function UnitScreen({ bench, serial, version, rows, active, ...go }: Unit
       <Footer
         keys={[
           ['Enter', 'test this unit'],
+          ...(run?.verdict === 'fail' ? ([['s', 'suspects']] as const) : []),
           ['↑ ↓', 'runs'],
           ['Esc', 'units'],
           ['?', 'help'],

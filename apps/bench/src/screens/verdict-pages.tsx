@@ -1,6 +1,7 @@
 import type { TestRun } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import type { Bench } from '../bench.ts'
+import { useReworkOutcome } from '../hooks/use-rework-outcome.ts'
 import { colour, verdictLook } from '../look.ts'
 import type { FinishedTest } from '../session/run-test.ts'
 import { SettingPanels } from './setting-panels.tsx'
@@ -24,6 +25,7 @@ const curvesOf = (run: TestRun) => Object.fromEntries(run.measurements.map((one)
 export function VerdictPages({ bench, finished, page, columns, rows }: VerdictPagesProps) {
   const { run, newUnit, unit } = finished.recorded
   const settings = bench.product.testPlan.settings
+  const outcome = useReworkOutcome(bench, run)
   const pages = settings.length + 1
   const shown = ((page % pages) + pages) % pages
   const caption = [
@@ -55,11 +57,11 @@ export function VerdictPages({ bench, finished, page, columns, rows }: VerdictPa
     )
   }
   if (rows < rowsForBoth)
-    return <VerdictView judgement={run.judgement} caption={caption} columns={columns} rows={rows} />
+    return <VerdictView judgement={run.judgement} outcome={outcome} caption={caption} columns={columns} rows={rows} />
   const verdictRows = Math.floor(rows * 0.5)
   return (
     <Box flexDirection="column" height={rows}>
-      <VerdictView judgement={run.judgement} caption={caption} columns={columns} rows={verdictRows} />
+      <VerdictView judgement={run.judgement} outcome={outcome} caption={caption} columns={columns} rows={verdictRows} />
       {panels(0, rows - verdictRows)}
     </Box>
   )

@@ -8,6 +8,8 @@ export interface VerdictViewProps {
   judgement: Judgement
   /** Unit, reference version and the like, for the frame's upper edge. */
   caption: string
+  /** What this verdict tells about the rework before it. */
+  outcome?: string
   columns: number
   rows: number
 }
@@ -15,7 +17,7 @@ export interface VerdictViewProps {
 const reasonsThatFit = (rows: number) => (rows >= 24 ? 8 : rows >= 19 ? 5 : 3)
 
 /** The verdict in letters that fill the width, then its reasons in words. */
-export function VerdictView({ judgement, caption, columns, rows }: VerdictViewProps) {
+export function VerdictView({ judgement, outcome, caption, columns, rows }: VerdictViewProps) {
   const look = verdictLook[judgement.verdict]
   // The reasons for the verdict itself come first; what else was noticed follows as far as there is room.
   const sorted = [...judgement.reasons].sort(
@@ -35,6 +37,11 @@ export function VerdictView({ judgement, caption, columns, rows }: VerdictViewPr
       ))}
       <Text color={look.colour} bold wrap="truncate">{` ${look.edge.repeat(columns - 2)}`}</Text>
       <Box flexDirection="column" height={reasonRows + 1} overflow="hidden">
+        {outcome && (
+          <Box flexShrink={0} paddingX={1}>
+            <Text bold>{wrapWords(`» ${outcome}`, columns - 3).join('\n')}</Text>
+          </Box>
+        )}
         {sorted.map((reason) => (
           <Box key={reason.message} flexShrink={0} paddingX={1}>
             <Box flexShrink={0} width={2}>
