@@ -1,6 +1,7 @@
 import { Command, CommanderError } from 'commander'
 import type { CommandContext } from './command-context.ts'
 import type { Attach } from './commands/declare.ts'
+import { declareDiagnose } from './commands/diagnose.ts'
 import { declareKeep } from './commands/keep.ts'
 import { declareMeasure } from './commands/measure.ts'
 import { declareOpen } from './commands/open.ts'
@@ -79,6 +80,7 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
   for (const declare of [
     declareOpen,
     declareTest,
+    declareDiagnose,
     declareReference,
     declareSweep,
     declareMeasure,

@@ -51,3 +51,52 @@ export function collectSettingFile(text: string, before: readonly SettingFile[] 
     throw new InvalidArgumentError('Write the name of the setting, an equals sign and the file: --setting max=A.wav')
   return [...before, { setting: text.slice(0, at), path: text.slice(at + 1) }]
 }
+
+/** Collects a text that may be given more than once. */
+export const collectText = (text: string, before: readonly string[] = []): string[] => [...before, text]
+
+export interface NodeValue {
+  node: string
+  value: string
+}
+
+/** Collects `--volts NODE=VALUE`; the value is read with its unit later. */
+export function collectNodeValue(text: string, before: readonly NodeValue[] = []): NodeValue[] {
+  const at = text.indexOf('=')
+  if (at < 1 || at === text.length - 1)
+    throw new InvalidArgumentError('Write the node, an equals sign and the voltage, such as half=4.5V.')
+  return [...before, { node: text.slice(0, at), value: text.slice(at + 1) }]
+}
+
+export interface NodeFile extends SettingFile {
+  node: string
+}
+
+/** Collects `--probe NODE@SETTING=FILE.wav`. */
+export function collectNodeFile(text: string, before: readonly NodeFile[] = []): NodeFile[] {
+  const match = /^([^@=]+)@([^=]+)=(.+)$/.exec(text)
+  if (!match) throw new InvalidArgumentError('Write node, @, setting, equals sign and file: --probe gain@max=A.wav')
+  const [, node, setting, path] = match
+  return [...before, { node, setting, path }]
+}
+
+export interface BandPoint {
+  setting?: string
+  frequencyHz: number
+  upperDb: number
+  lowerDb: number
+}
+
+/** Collects `--at [SETTING:]HZ=+UP/-DOWN`, such as 100=+2/-1.5 or max:100=+2/-2. */
+export function collectBandPoint(text: string, before: readonly BandPoint[] = []): BandPoint[] {
+  const match = /^(?:([a-z][a-z0-9-]*):)?([^=]+)=([^/]+)\/(.+)$/.exec(text)
+  if (!match) throw new InvalidArgumentError('Write frequency and both limits in dB: --at 100=+2/-2 or max:100=+2/-1.5')
+  const [, setting, hz, up, down] = match
+  const point = { frequencyHz: parsePositive(hz), upperDb: parseNumber(up), lowerDb: parseNumber(down) }
+  if (!(point.upperDb > 0 && point.lowerDb < 0))
+    throw new InvalidArgumentError('The upper limit must lie above zero and the lower one below: --at 100=+2/-2')
+  return [...before, setting === undefined ? point : { setting, ...point }]
+}
+
+/** Frequencies in a row, such as 20,100,1000,20000. */
+export const parseFrequencies = (text: string): number[] => text.split(',').map((one) => parsePositive(one.trim()))

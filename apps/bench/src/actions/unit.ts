@@ -37,7 +37,7 @@ export function unitShow(context: CommandContext, options: { serial: string }) {
       printJson(context, detail)
       return exitCode.ok
     }
-    const { unit, runs, history } = detail
+    const { unit, runs, history, reworks } = detail
     print(
       context,
       `${unit.serial}: ${unit.state}, ${unit.productId} ${unit.revision}, made ${formatWhen(unit.createdAt)}`,
@@ -48,6 +48,12 @@ export function unitShow(context: CommandContext, options: { serial: string }) {
         context,
         `  ${verdictWords[run.verdict]}  ${formatWhen(run.startedAt)}, ${run.rig}, reference ${run.referenceVersion}, ${run.station}: ${run.reason}`,
       )
+    if (reworks.length > 0) print(context, 'Reworked, newest first:')
+    for (const { at, designator, action, part, lot, note, afterRunId } of reworks) {
+      const what = [part, lot && `lot ${lot}`, note].filter(Boolean).join(', ')
+      const after = afterRunId === null ? 'before its first test' : `after ${afterRunId}`
+      print(context, `  ${designator} ${action}  ${formatWhen(at)}, ${after}${what ? `: ${what}` : ''}`)
+    }
     print(context, 'History:')
     for (const entry of history) print(context, `  ${formatWhen(entry.at)}  ${entry.verb} (${entry.station})`)
     return exitCode.ok

@@ -1,10 +1,11 @@
 import { Option } from 'commander'
 import type { Declare } from './declare.ts'
 
+const actions = ['replaced', 'resoldered', 'turned', 'bridge-removed', 'cleaned', 'other']
 const states = ['building', 'untested', 'ready', 'failed', 'rework', 'reserved', 'shipped', 'returned', 'scrapped']
 
 export const declareUnit: Declare = (program, attach) => {
-  const unit = program.command('unit').summary('look at units')
+  const unit = program.command('unit').summary('look at units, record rework')
   const list = unit
     .command('list')
     .summary('units, newest change first')
@@ -15,5 +16,29 @@ export const declareUnit: Declare = (program, attach) => {
   attach(show, async () => {
     const { unitShow } = await import('../actions/unit.ts')
     return (context, options: { operand?: string }) => unitShow(context, { serial: options.operand ?? '' })
+  })
+  const rework = unit
+    .command('rework <serial>')
+    .summary('record what was replaced or redone; the unit is untested after it')
+    .requiredOption('--part <designator>', 'the part as on the parts list, such as C7 or U1')
+    .addOption(new Option('--action <action>', 'what was done').choices(actions).makeOptionMandatory())
+    .option('--fitted <text>', 'what was put in, such as "33 nF film"')
+    .option('--lot <text>', 'from which lot, as its bag says')
+    .option('--note <text>', 'anything else worth keeping')
+    .option('--unfinished', 'more is to be done: the unit stays in rework')
+    .addHelpText(
+      'after',
+      `
+Examples:
+  boardwright unit rework PLV-0042 --part C7 --action replaced \\
+    --fitted "33 nF film" --lot "green bag, May" --note "was 3.3 nF"
+  boardwright unit rework PLV-0042 --part U1 --action resoldered --unfinished
+
+Caution: take the battery out before you solder.`,
+    )
+  attach(rework, async () => {
+    const { unitRework } = await import('../actions/rework.ts')
+    return (context, options: Omit<Parameters<typeof unitRework>[1], 'serial'> & { operand?: string }) =>
+      unitRework(context, { ...options, serial: options.operand ?? '' })
   })
 }
