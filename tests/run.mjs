@@ -1,6 +1,6 @@
 // `npm test`: installs, builds, finds the browser and the terminal multiplexer, runs every test.
 import { spawnSync } from 'node:child_process'
-import { mkdirSync, readFileSync } from 'node:fs'
+import { existsSync, mkdirSync, readFileSync } from 'node:fs'
 import { checkNode, ensureBuilt, ensureInstalled, root } from '../apps/launcher/prepare.mjs'
 
 /** Programs that some tests drive, with the Debian package each comes in and what it is for. */
@@ -12,8 +12,16 @@ const programs = [
   },
   { names: ['tmux'], debian: 'tmux', use: 'the bench is tested in a terminal' },
   { names: ['sox'], debian: 'sox', use: 'recordings are made by an audio tool that is not ours' },
+  { names: ['pulseaudio'], debian: 'pulseaudio', use: 'the rig plays and records through a sound server' },
+  { names: ['pactl'], debian: 'pulseaudio-utils', use: 'the rig plays and records through a sound server' },
+  {
+    names: [`${process.env.LADSPA_PATH ?? '/usr/lib/ladspa'}/dj_eq_1901.so`],
+    debian: 'swh-plugins',
+    use: 'a filter that is not ours stands for the board',
+  },
 ]
-const isThere = (name) => spawnSync('sh', ['-c', `command -v ${name}`]).status === 0
+const isThere = (name) =>
+  name.includes('/') ? existsSync(name) : spawnSync('sh', ['-c', `command -v ${name}`]).status === 0
 const missing = () => programs.filter((program) => !program.names.some(isThere))
 
 function ensurePrograms() {

@@ -75,6 +75,9 @@ export async function startSoundServer() {
     messages += text
   })
   const ended = new Promise((resolve) => server.on('exit', resolve))
+  // A test that breaks off must not leave it behind.
+  const onExit = () => server.kill('SIGKILL')
+  process.on('exit', onExit)
   const control = (...command) => {
     const { status, stdout, stderr } = spawnSync('pactl', command, { env: environment, encoding: 'utf8' })
     if (status !== 0) throw new Error(`pactl ${command.join(' ')}: ${stderr}`)
@@ -83,6 +86,7 @@ export async function startSoundServer() {
   const stop = async () => {
     server.kill('SIGKILL')
     await ended
+    process.off('exit', onExit)
     rmSync(folder, { recursive: true, force: true })
   }
   for (let tries = 0; ; tries++) {

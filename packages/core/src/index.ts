@@ -21,11 +21,23 @@ export * from './model/sweep.ts'
 export * from './model/test-run.ts'
 export * from './model/unit.ts'
 export * from './model/verdict.ts'
+export { type ContactCheck, type ContactKind, type ContactState, checkContact } from './response/contact-check.ts'
+export { type ContactTone, makeContactTone } from './response/contact-tone.ts'
 export { curveFromImpulse } from './response/curve-from-impulse.ts'
 export { findSweep } from './response/find-sweep.ts'
 export { gridFrequenciesHz } from './response/grid.ts'
 export { judge } from './response/judge.ts'
 export { conformanceProbability, guardBandDb } from './response/judge-guard.ts'
+export {
+  fullScaleFromData,
+  fullScaleFromReading,
+  type LevelUnit,
+  levelOfVoltage,
+  levelUnitsOfPeak,
+  peakVoltage,
+  type SineReading,
+  voltageGainOffsetDb,
+} from './response/level-calibration.ts'
 export { measureRecording } from './response/measure-recording.ts'
 export type { Measurement, MeasureOptions } from './response/measurement.ts'
 export { planHash } from './response/plan-hash.ts'
@@ -39,5 +51,6 @@ export { sweepMetadata } from './response/sweep-metadata.ts'
 export { recogniseSweep } from './response/sweep-recognition.ts'
 export type { SweepSignal } from './response/sweep-signal.ts'
 export { bandLimits } from './response/tolerance-band.ts'
+export { toneLevels } from './response/tone-levels.ts'
 export type { WaveAudio } from './response/wave-format.ts'
 export { writeWave } from './response/write-wave.ts'

@@ -1,14 +1,4 @@
-import type { SoundDevice } from './sound-device.ts'
-
-const nothingKnown = {
-  channels: null,
-  channelMap: null,
-  rateHz: null,
-  sampleFormat: null,
-  bits: null,
-  volume: null,
-  muted: null,
-} as const
+import { type SoundDevice, unknownDevice } from './sound-device.ts'
 
 /**
  * Devices from the text of `aplay -l` or `arecord -l`, named so that a device is opened by its card's name, which stays the
@@ -18,11 +8,8 @@ export function parseAlsaCards(text: string, direction: SoundDevice['direction']
   // "card 1: Scribe [Scribe 2i2], device 0: USB Audio [USB Audio]"
   const line = /^card \d+: (\S+) \[([^\]]*)\], device (\d+): [^[]*\[([^\]]*)\]/gm
   return [...text.matchAll(line)].map(([, card, cardLabel, device, deviceLabel]) => ({
-    ...nothingKnown,
-    name: `plughw:CARD=${card},DEV=${device}`,
+    ...unknownDevice(`plughw:CARD=${card},DEV=${device}`, direction),
     label: `${cardLabel}, ${deviceLabel}`,
-    direction,
-    isDefault: false,
   }))
 }
 
@@ -35,7 +22,7 @@ export function parseAlsaNames(text: string, direction: SoundDevice['direction']
   return lines.flatMap((name, i): SoundDevice[] => {
     if (!namedDevices.test(name)) return []
     const label = /^\s+(\S.*)$/.exec(lines[i + 1] ?? '')?.[1] ?? name
-    return [{ ...nothingKnown, name, label, direction, isDefault: name === 'default' }]
+    return [{ ...unknownDevice(name, direction), label, isDefault: name === 'default' }]
   })
 }
 

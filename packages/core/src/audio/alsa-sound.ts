@@ -31,6 +31,7 @@ export async function openAlsa(environment: NodeJS.ProcessEnv): Promise<SoundSys
   return {
     family: 'alsa',
     format: 'pcm32',
+    listsAll: false,
     listDevices: list,
     player: (stream) => programCall('aplay', stream, environment),
     recorder: (stream) => programCall('arecord', stream, environment),

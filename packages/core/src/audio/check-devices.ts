@@ -1,6 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { RigSettings } from '../model/rig.ts'
-import type { SoundDevice } from './sound-device.ts'
+import { type SoundDevice, unknownDevice } from './sound-device.ts'
 
 /** The two devices of a rig as they stand now. */
 export interface RigDevices {
@@ -18,9 +18,13 @@ const volumeTolerance = 0.001
  *
  * Errors: device-missing, device-muted, device-volume, device-rate, device-format.
  */
-export function checkDevices(settings: RigSettings, devices: readonly SoundDevice[]): RigDevices {
-  const output = findDevice(devices, 'output', settings.output.device)
-  const input = findDevice(devices, 'input', settings.input.device)
+export function checkDevices(
+  settings: RigSettings,
+  devices: readonly SoundDevice[],
+  options: { listsAll?: boolean } = {},
+): RigDevices {
+  const output = findDevice(devices, 'output', settings.output.device, options)
+  const input = findDevice(devices, 'input', settings.input.device, options)
   needChannel(output, settings.output.channel)
   needChannel(input, settings.input.channel)
   if (settings.input.loopBackChannel !== null) needChannel(input, settings.input.loopBackChannel)
@@ -42,10 +46,14 @@ export function checkDevices(settings: RigSettings, devices: readonly SoundDevic
  * Refuses a recording during which a device was taken away or changed.
  * Errors: device-changed.
  */
-export function needUnchanged(before: RigDevices, devices: readonly SoundDevice[]): void {
+export function needUnchanged(
+  before: RigDevices,
+  devices: readonly SoundDevice[],
+  { listsAll = true }: { listsAll?: boolean } = {},
+): void {
   for (const device of [before.output, before.input]) {
     const now = devices.find((d) => d.name === device.name && d.direction === device.direction)
-    const what = now ? changeOf(device, now) : 'went away'
+    const what = now ? changeOf(device, now) : listsAll ? 'went away' : null
     if (what)
       throw new BoardwrightError(
         'device-changed',
@@ -64,10 +72,16 @@ function changeOf(before: SoundDevice, now: SoundDevice): string | null {
   return null
 }
 
-function findDevice(devices: readonly SoundDevice[], direction: SoundDevice['direction'], name: string): SoundDevice {
+function findDevice(
+  devices: readonly SoundDevice[],
+  direction: SoundDevice['direction'],
+  name: string,
+  { listsAll = true }: { listsAll?: boolean },
+): SoundDevice {
   const candidates = devices.filter((device) => device.direction === direction)
   const found = candidates.find((device) => device.name === name)
   if (found) return found
+  if (!listsAll) return unknownDevice(name, direction)
   const known = candidates.map((device) => device.name).join(', ')
   throw new BoardwrightError(
     'device-missing',

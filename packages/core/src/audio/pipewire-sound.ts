@@ -17,6 +17,7 @@ export async function openPipeWire(environment: NodeJS.ProcessEnv): Promise<Soun
   return {
     family: 'pipewire',
     format: 'float32',
+    listsAll: true,
     listDevices: () => listDevices(dump),
     player: call('--playback'),
     recorder: call('--record'),
@@ -55,7 +56,6 @@ function programCall(options: {
     program: 'pw-cat',
     arguments: [
       way,
-      '--verbose',
       ...raw,
       '--format=f32',
       `--rate=${rateHz}`,

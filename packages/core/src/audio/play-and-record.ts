@@ -18,8 +18,8 @@ export interface PlayAndRecord {
   samples: Float64Array
   silenceBeforeS?: number
   silenceAfterS?: number
-  /** How far ahead the player works: more survives a busier computer, less answers sooner. */
-  playerLatencyMs?: number
+  /** What is still recorded after the player has ended: its last buffer is on the way. */
+  recordOnS?: number
   /** Share of the whole that is done. */
   onProgress?: (fraction: number) => void
   /** Silences the player and ends both programs; the promise is rejected with the signal's reason. */
@@ -35,9 +35,7 @@ export interface Played {
  * Times that hold on a real sound server, ms and s. The first buffer after the start can be lost or late, hence silence
  * before; 500 ms ahead stays whole beside four busy programs. Source: own trials, 20 runs each (AUDIO of this project).
  */
-const usual = { recorderLatencyMs: 50, playerLatencyMs: 500, silenceBeforeS: 0.3, silenceAfterS: 0.5 }
-/** What is still recorded after the player has ended, s: its last buffer is on the way. */
-const recordOnS = 0.5
+const usual = { recorderLatencyMs: 50, playerLatencyMs: 500, silenceBeforeS: 0.3, silenceAfterS: 0.5, recordOnS: 0.5 }
 /** A recorder must start, and then never stay silent, within these, ms. A player must be done this much after its time. */
 const startWithinMs = 6000
 const stallWithinMs = 4000
@@ -88,7 +86,8 @@ class Run {
   }
 
   async go(): Promise<Played> {
-    const { system, input, output, rateHz, playerLatencyMs = usual.playerLatencyMs } = this.options
+    const { system, input, output, rateHz } = this.options
+    const { playerLatencyMs } = usual
     const recorder = this.start(
       system.recorder({ device: input, rateHz, channels: this.inputCount, latencyMs: usual.recorderLatencyMs }),
       false,
@@ -113,10 +112,10 @@ class Run {
       1000 * playedS + playerLatencyMs + endWithinMs,
       () => this.failed(`${output.label} does not play to the end`, remedies.stalled),
     )
-    const enough = this.bytes + Math.ceil(recordOnS * rateHz) * this.inputCount * bytesPerSample
+    const enough = this.bytes + Math.ceil(this.recordOn() * rateHz) * this.inputCount * bytesPerSample
     await this.until(
       () => this.bytes >= enough,
-      stallWithinMs + 1000 * recordOnS,
+      stallWithinMs + 1000 * this.recordOn(),
       () => this.stalled(),
     )
     await recorder.finish()
@@ -158,7 +157,7 @@ class Run {
     this.lastBytesMs = performance.now()
     const { onProgress, rateHz, samples } = this.options
     const frames = this.bytes / bytesPerSample / this.inputCount
-    onProgress?.(Math.min(1, frames / (samples.length + rateHz * (this.before() + this.after() + recordOnS))))
+    onProgress?.(Math.min(1, frames / (samples.length + rateHz * (this.before() + this.after() + this.recordOn()))))
     this.wake()
   }
 
@@ -198,6 +197,7 @@ class Run {
   }
 
   private before = (): number => this.options.silenceBeforeS ?? usual.silenceBeforeS
+  private recordOn = (): number => this.options.recordOnS ?? usual.recordOnS
   private after = (): number => this.options.silenceAfterS ?? usual.silenceAfterS
 
   private played(): Buffer {

@@ -12,6 +12,7 @@ export async function openPulseAudio(environment: NodeJS.ProcessEnv): Promise<So
   return {
     family: 'pulseaudio',
     format: 'float32',
+    listsAll: true,
     listDevices: () => listDevices(ask),
     player: (stream) => programCall('--playback', stream, environment),
     recorder: (stream) => programCall('--record', stream, environment),

@@ -7,7 +7,7 @@ import { type PlayAndRecord, playAndRecord } from './play-and-record.ts'
 import type { SoundSystem } from './sound-system.ts'
 
 export interface RecordThroughRig
-  extends Pick<PlayAndRecord, 'onProgress' | 'signal' | 'silenceBeforeS' | 'silenceAfterS' | 'playerLatencyMs'> {
+  extends Pick<PlayAndRecord, 'onProgress' | 'signal' | 'silenceBeforeS' | 'silenceAfterS' | 'recordOnS'> {
   settings: RigSettings
   system: SoundSystem
   /** What is played, full scale = 1. */
@@ -33,7 +33,7 @@ export async function recordThroughRig(options: RecordThroughRig): Promise<{ aud
       'device-rate',
       `The sweep is made for ${rateHz} Hz, the rig runs at ${settings.rateHz} Hz.`,
     )
-  const devices = checkDevices(settings, await system.listDevices())
+  const devices = checkDevices(settings, await system.listDevices(), system)
   signal?.throwIfAborted()
   const { channel, loopBackChannel } = settings.input
   const { channels, hasGap } = await playAndRecord({
@@ -43,7 +43,7 @@ export async function recordThroughRig(options: RecordThroughRig): Promise<{ aud
     outputChannel: settings.output.channel,
     inputChannels: loopBackChannel === null ? [channel] : [channel, loopBackChannel],
   })
-  needUnchanged(devices, await system.listDevices())
+  needUnchanged(devices, await system.listDevices(), system)
   const isFloat = system.format === 'float32'
   const audio = { rateHz, channels, bits: 32, truncated: false }
   return { audio: { ...audio, sampleFormat: isFloat ? 'float32' : 'pcm32' }, hasGap }

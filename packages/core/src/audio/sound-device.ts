@@ -20,6 +20,21 @@ export interface SoundDevice {
   isDefault: boolean
 }
 
+/** A device of which nothing but its name is known. */
+export const unknownDevice = (name: string, direction: SoundDevice['direction']): SoundDevice => ({
+  name,
+  label: name,
+  direction,
+  channels: null,
+  channelMap: null,
+  rateHz: null,
+  sampleFormat: null,
+  bits: null,
+  volume: null,
+  muted: null,
+  isDefault: false,
+})
+
 /** Bits of a sample format such as s24le, S16LE, float32le, F32P, S24_3LE. A 32-bit float holds 24 bits exactly. */
 export function bitsOfFormat(format: string): number | null {
   const bits = /(?:^|[^0-9])(8|16|24|32|64)(?:[^0-9]|$)/.exec(format)?.[1]

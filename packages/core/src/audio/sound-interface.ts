@@ -22,7 +22,10 @@ export interface RigSound {
   signal?: AbortSignal
 }
 
-/** A rig driver that can also play a short sound, for the contact check and the level calibration. */
+/**
+ * A rig driver that can also play a short sound, for the contact check and the level calibration; it is played again when
+ * a program says that it did not keep up.
+ */
 export interface SoundInterface extends RigDriver {
   readonly kind: 'sound-interface'
   record(sound: RigSound): Promise<WaveAudio>
@@ -32,8 +35,8 @@ export interface SoundInterface extends RigDriver {
 const repeatsAtMost = 2
 /** What a sound system that did not keep up does to a recording; nothing about the board. */
 const blockCodes: readonly Finding['code'][] = ['block-slipped', 'block-damaged']
-/** A short sound need not survive a busy computer, but must answer soon: times for it, ms and s. */
-const short = { playerLatencyMs: 150, silenceBeforeS: 0.15, silenceAfterS: 0.1 }
+/** A short sound must answer soon: times for it, s. */
+const short = { silenceBeforeS: 0.1, silenceAfterS: 0.05, recordOnS: 0.1 }
 
 /**
  * A rig with a sound interface: plays the sweep and records the board with the system's own programs. A recording that lost
@@ -55,7 +58,10 @@ export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterfa
   return {
     kind: 'sound-interface',
     async record(sound) {
-      return (await recordThroughRig({ ...sound, ...short, settings, system: await system() })).audio
+      for (let repeat = 0; ; repeat++) {
+        const { audio, hasGap } = await recordThroughRig({ ...sound, ...short, settings, system: await system() })
+        if (!hasGap || repeat === repeatsAtMost) return audio
+      }
     },
     async run(request) {
       const { sweep, setting, signal } = request

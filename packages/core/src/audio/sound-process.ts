@@ -34,7 +34,8 @@ export class SoundProcess {
     })
     this.child.stderr.setEncoding('utf8').on('data', (text: string) => {
       this.messages = (this.messages + text).slice(-keptCharacters)
-      onMessage(this.messages)
+      // A line that is still being said could mean anything.
+      onMessage(this.messages.slice(0, 1 + Math.max(this.messages.lastIndexOf('\n'), this.messages.lastIndexOf('\r'))))
     })
     // A player that ends early breaks the pipe; how it ended tells more.
     this.child.stdin.on('error', () => {})

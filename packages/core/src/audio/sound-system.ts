@@ -16,6 +16,8 @@ export interface SoundStream {
 export interface SoundSystem {
   readonly family: SoundFamily
   readonly format: RawFormat
+  /** False when devices can be used that are not listed; nothing but their names is known then. */
+  readonly listsAll: boolean
   /** Errors: rig-failed. */
   listDevices(): Promise<SoundDevice[]>
   player(stream: SoundStream): ProgramCall

@@ -1,6 +1,6 @@
 import { parseMacDevices } from './mac-devices.ts'
 import { type ProgramCall, runProgram } from './run-program.ts'
-import type { SoundDevice } from './sound-device.ts'
+import { type SoundDevice, unknownDevice } from './sound-device.ts'
 import type { SoundStream, SoundSystem } from './sound-system.ts'
 
 /** The way sox reaches the sound of each system; AUDIODRIVER chooses another, as it does for sox itself. */
@@ -21,6 +21,7 @@ export async function openSox(environment: NodeJS.ProcessEnv): Promise<SoundSyst
   return {
     family: 'sox',
     format: 'pcm32',
+    listsAll: process.platform === 'darwin',
     listDevices: () => listDevices(environment),
     player: (stream) => programCall({ way: 'play', stream, driver, environment }),
     recorder: (stream) => programCall({ way: 'record', stream, driver, environment }),
@@ -36,15 +37,7 @@ async function listDevices(environment: NodeJS.ProcessEnv): Promise<SoundDevice[
     if (answer?.exitCode === 0) return parseMacDevices(answer.output)
   }
   const name = environment.AUDIODEV ?? 'default'
-  const unknown = { channelMap: null, rateHz: null, sampleFormat: null, bits: null, volume: null, muted: null }
-  return (['output', 'input'] as const).map((direction) => ({
-    ...unknown,
-    name,
-    label: name === 'default' ? 'Device of the system' : name,
-    direction,
-    channels: null,
-    isDefault: true,
-  }))
+  return (['output', 'input'] as const).map((direction) => ({ ...unknownDevice(name, direction), isDefault: true }))
 }
 
 function programCall(options: {

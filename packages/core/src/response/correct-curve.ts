@@ -5,7 +5,7 @@ export type CurveCorrection = Pick<ResponseCurve, 'frequencyHz' | 'gainDb' | 'ph
   Partial<Pick<ResponseCurve, 'uncertaintyDb'>>
 
 /** Value at a frequency, straight between points over the logarithm of frequency, level beyond the ends. */
-const valueAt = (frequencyHz: readonly number[], values: readonly number[], at: number): number => {
+export const valueAt = (frequencyHz: readonly number[], values: readonly number[], at: number): number => {
   const last = frequencyHz.length - 1
   if (at <= frequencyHz[0]) return values[0]
   if (at >= frequencyHz[last]) return values[last]
