@@ -52,6 +52,7 @@ export function addRoute<R extends Route>(
 ): void {
   const { route, handler, status = 200 } = what
   const changes: readonly ErrorCode[] = route.method === 'GET' ? [] : ['disk-full', 'foreign-origin']
+  const ofBody: readonly ErrorCode[] = route.body === undefined ? [] : ['too-large', 'unsupported-media-type']
   app.route({
     method: route.method,
     url: route.path,
@@ -61,7 +62,7 @@ export function addRoute<R extends Route>(
       ...(route.params === undefined ? {} : { params: route.params }),
       ...(route.query === undefined ? {} : { querystring: route.query }),
       ...(route.body === undefined ? {} : { body: route.body }),
-      response: { [status]: success(route), ...problemResponses([...changes, ...route.problems]) },
+      response: { [status]: success(route), ...problemResponses([...changes, ...ofBody, ...route.problems]) },
     },
     handler: (request, reply) => {
       reply.code(status).header('cache-control', 'no-store')
