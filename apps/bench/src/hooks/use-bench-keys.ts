@@ -19,7 +19,15 @@ const named = [
   ['rightArrow', 'right'],
 ] as const
 
-const ofCharacter: Record<string, KeyName> = { '\r': 'enter', '\n': 'enter', '\t': 'tab', ' ': 'space' }
+const ofCharacter: Record<string, KeyName> = {
+  '\r': 'enter',
+  '\n': 'enter',
+  '\t': 'tab',
+  ' ': 'space',
+  // A held-down key comes in one piece too.
+  '\x7f': 'backspace',
+  '\b': 'backspace',
+}
 
 /** A scanner's keys can arrive in one piece, `PLV-0042` and Enter together: takes it apart. */
 export function splitKeys(input: string): BenchKey[] {
@@ -28,7 +36,7 @@ export function splitKeys(input: string): BenchKey[] {
     const name = ofCharacter[character]
     const last = keys.at(-1)
     if (name) keys.push({ name })
-    else if (character < ' ' || character === '\x7f') continue
+    else if (character < ' ') continue
     else if (last?.name === 'text') last.text += character
     else keys.push({ name: 'text', text: character })
   }

@@ -37,8 +37,10 @@ export function CheckLines({
     : ['no further check would tell more: rework the suspect and test again.']
   return (
     <Box height={rows} overflow="hidden" flexDirection="column">
-      <Box>
-        <Text bold>{' Next check: '}</Text>
+      <Box flexShrink={0}>
+        <Box width={13} flexShrink={0}>
+          <Text bold> Next check:</Text>
+        </Box>
         <Text>{lines.join('\n')}</Text>
       </Box>
       {told !== '' && (

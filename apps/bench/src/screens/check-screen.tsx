@@ -6,6 +6,7 @@ import type { Bench } from '../bench.ts'
 import { type BenchKey, useBenchKeys } from '../hooks/use-bench-keys.ts'
 import { useCheckAnswer } from '../hooks/use-check-answer.ts'
 import { useListChoice } from '../hooks/use-list-choice.ts'
+import { useTypedText } from '../hooks/use-typed-text.ts'
 import { colour } from '../look.ts'
 import { answerKind } from '../session/check-answer.ts'
 import { outcomeWords } from '../text/suspect-words.ts'
@@ -48,7 +49,7 @@ export function CheckScreen(props: CheckScreenProps) {
   const { bench, product, known, serial, columns, rows, active } = props
   const checks = openChecks(known)
   const choice = useListChoice({ length: checks.length, visible: checks.length })
-  const [typed, setTyped] = useState('')
+  const typed = useTypedText({ most: 20 })
   const [sound, setSound] = useState(true)
   const answer = useCheckAnswer({
     bench,
@@ -64,14 +65,12 @@ export function CheckScreen(props: CheckScreenProps) {
   const onKey = (key: BenchKey) => {
     if (answer.activity) {
       if (key.name === 'escape') answer.stop()
-    } else if (choice.onKey(key)) setTyped('')
+    } else if (choice.onKey(key)) typed.clear()
     else if (key.name === 'escape') props.onBack()
     else if (key.name === 'left' || key.name === 'right') setSound(!sound)
-    else if (key.name === 'backspace') setTyped(typed.slice(0, -1))
-    else if (key.name === 'text') setTyped((typed + key.text).slice(0, 20))
-    else if (key.name === 'space' && typed) setTyped(`${typed} `)
+    else if (typed.onKey(key)) return
     else if (key.name === 'enter' && check && kind) {
-      if (kind.kind === 'number' && typed) answer.tellNumber(check, typed)
+      if (kind.kind === 'number') typed.now.current && answer.tellNumber(check, typed.now.current)
       else if (kind.kind === 'part') answer.tellPart(kind.designator, sound)
       else if (kind.kind === 'sweep') answer.sweep(check)
     }
@@ -90,12 +89,16 @@ export function CheckScreen(props: CheckScreenProps) {
               {wrapWords(`${i === choice.chosen ? '›' : '·'} ${one.words}`, columns - 3).join('\n')}
             </Text>
             {one.outcomes.length > 0 && (
-              <Text color={colour.quiet}>{wrapWords(`    ${outcomeWords(one)}`, columns - 3).join('\n')}</Text>
+              <Box paddingLeft={4}>
+                <Text color={colour.quiet}>{wrapWords(outcomeWords(one), columns - 7).join('\n')}</Text>
+              </Box>
             )}
           </Box>
         ))}
         <Box marginTop={1} paddingX={1} flexShrink={0}>
-          {kind && <AnswerField kind={kind} product={product} typed={typed} sound={sound} activity={answer.activity} />}
+          {kind && (
+            <AnswerField kind={kind} product={product} typed={typed.shown} sound={sound} activity={answer.activity} />
+          )}
         </Box>
         {answer.problem && (
           <Box flexDirection="column" paddingX={1}>

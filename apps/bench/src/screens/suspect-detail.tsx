@@ -12,11 +12,12 @@ export function SuspectDetail({ suspect, columns }: { suspect: Suspect; columns:
       {expected !== null && (
         <Text wrap="truncate">
           expected <Text bold>{expected}</Text>
-          {found !== null && (
-            <>
-              , found <Text bold>{found}</Text>
-            </>
-          )}
+        </Text>
+      )}
+      {found !== null && (
+        <Text wrap="truncate">
+          {'found    '}
+          <Text bold>{found}</Text>
         </Text>
       )}
       {suspect.rig && <Text bold>Look at the rig before you touch the board.</Text>}

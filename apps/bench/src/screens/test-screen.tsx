@@ -55,7 +55,6 @@ const footers = {
     ['Enter', 'next'],
     ['Space', 'again'],
     ['← →', 'curves'],
-    ['Tab', 'units'],
     ['?', 'help'],
     ['q', 'quit'],
   ],

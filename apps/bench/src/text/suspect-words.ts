@@ -20,15 +20,27 @@ const kindWords: Readonly<Record<SuspicionKind, string>> = {
   'rig-pin': 'pin',
 }
 
-/** A suspect in the room of a list: "C7 3.3 nF", "C5 open", "R3+R4 swapped"; an ellipsis where others cannot be told apart. */
-export function suspectName({ suspicions, rig }: Pick<Suspect, 'suspicions' | 'rig'>): string {
-  const [{ kind, designators, found }, ...others] = suspicions
+/** Up to so many parts are named; of a larger group the first and how many more. */
+const mostNamed = 3
+
+/**
+ * A suspect in the room of a list: "C7 3.3 nF", "C5 open", "R3+R4 swapped"; a group that cannot be told apart is named as
+ * one: "P2 or C9", "R5 or 4 more".
+ */
+export function suspectName({
+  suspicions,
+  designators: all,
+  rig,
+}: Pick<Suspect, 'suspicions' | 'designators' | 'rig'>): string {
+  const [{ kind, designators, found }] = suspicions
   if (kind === 'healthy') return 'no fault seen'
   if (rig) return 'a pin of the rig'
+  const others = all.filter((name) => !designators.includes(name))
+  const first = designators.join('+')
+  if (others.length > 0)
+    return others.length < mostNamed ? [first, ...others].join(' or ') : `${first} or ${others.length} more`
   const value = kind === 'wrong-part' || kind === 'wrong-value' || kind === 'decade-slip'
-  const what = value && found ? found.replace('about ', '~') : kindWords[kind]
-  const more = others.some((one) => one.designators.some((name) => !designators.includes(name)))
-  return `${designators.join('+')} ${what}${more ? ' …' : ''}`
+  return `${first} ${value && found ? found.replace('about ', '~') : kindWords[kind]}`
 }
 
 /** Parts of the most probable explanation, and parts of those that cannot be told from it. */
