@@ -13,4 +13,5 @@ export {
 } from './sound-interface.ts'
 export type { SoundSystem } from './sound-system.ts'
 export { makeWatchedFolder, type WatchedFolderOptions } from './watched-folder.ts'
+export { writeFileAside } from './write-file-aside.ts'
 export { writeWaveFile } from './write-wave-file.ts'

@@ -73,10 +73,9 @@ function programCall(options: {
 }
 
 function troubleIn(messages: string): string | null {
-  if (/no target node available|stream error: no target|defined target not found/i.test(messages))
+  if (/no target node available|stream error: no target|defined target not found|unknown resource/i.test(messages))
     return 'the device is no longer there'
-  if (/remote error|connection error|Connection refused|Host is down|Broken pipe/i.test(messages))
-    return 'the sound server stopped'
+  if (/connection error|Connection refused|Host is down|Broken pipe/i.test(messages)) return 'the sound server stopped'
   if (/streaming -> (paused|unconnected|error)/.test(messages)) return 'the device stopped'
   return null
 }

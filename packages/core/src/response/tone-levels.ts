@@ -6,7 +6,7 @@ export interface ToneLevel {
 }
 
 /** Length over which a tone is weighed, s: its line is then 8 Hz wide to either side. */
-export const toneWindowS = 0.25
+const toneWindowS = 0.25
 /** How far the window moves while the tone is looked for, s. */
 const stepS = 0.01
 /** Part of the greatest power from which on the window counts as filled with the tone. */
