@@ -17,12 +17,15 @@ type Quality = 'good' | 'bad' | 'silent'
 type Operation =
   | { verb: 'register'; serial: string }
   | { verb: 'test'; serial: string; quality: Quality }
+  | { verb: 'rework'; serial: string }
   | { verb: 'promise'; serial: string; state: 'reserved' | 'shipped' }
   | { verb: 'reopen' }
 
 interface ModelUnit {
   state: UnitState
   verdicts: Verdict[]
+  /** Something was soldered since the last test. */
+  reworked: boolean
 }
 type Model = { units: Map<string, ModelUnit>; entries: number }
 
@@ -39,12 +42,13 @@ const operation: fc.Arbitrary<Operation> = fc.oneof(
       quality: fc.constantFrom<Quality>('good', 'bad', 'silent'),
     }),
   },
+  { weight: 2, arbitrary: fc.record({ verb: fc.constant('rework' as const), serial }) },
   fc.record({ verb: fc.constant('promise' as const), serial, state: fc.constantFrom('reserved', 'shipped') }),
   fc.record({ verb: fc.constant('reopen' as const) }),
 )
 
 const register = (model: Model, of: string): ModelUnit => {
-  const unit: ModelUnit = { state: 'untested', verdicts: [] }
+  const unit: ModelUnit = { state: 'untested', verdicts: [], reworked: false }
   model.units.set(of, unit)
   model.entries += 1
   return unit
@@ -61,12 +65,20 @@ function refusedByModel(model: Model, op: Operation): boolean {
   }
   if (op.verb === 'promise') {
     if (!unit) return false
-    if (unit.verdicts.at(-1) !== 'pass') return true
+    if (unit.verdicts.at(-1) !== 'pass' || unit.reworked) return true
     unit.state = op.state
     return false
   }
   if (unit?.state === 'reserved' || unit?.state === 'shipped') return true
+  if (op.verb === 'rework') {
+    if (!unit) return true
+    unit.state = 'untested'
+    unit.reworked = true
+    model.entries += 2
+    return false
+  }
   const tested = unit ?? register(model, op.serial)
+  tested.reworked = false
   const verdict = verdictOf[op.quality]
   tested.verdicts.push(verdict)
   if (verdict === 'pass') tested.state = 'ready'
@@ -80,6 +92,7 @@ function apply(workshop: Workshop, op: Operation, recordings: Record<Quality, Se
   if (op.verb === 'register') workshop.registerUnit({ serial: op.serial })
   if (op.verb === 'test')
     workshop.recordTestRun({ serial: op.serial, rig: 'simulated', recordings: recordings[op.quality] })
+  if (op.verb === 'rework') workshop.recordRework({ serial: op.serial, designator: 'C7', action: 'replaced' })
   if (op.verb === 'promise') {
     const other = new Database(workshop.file)
     try {
@@ -96,11 +109,13 @@ function expectEqual(workshop: Workshop, model: Model): void {
   expect(units.length).toBe(model.units.size)
   for (const unit of units) {
     const expected = model.units.get(unit.serial)!
-    const { runs } = workshop.unit(unit.serial)
-    expect({ state: unit.state, verdicts: runs.map((run) => run.verdict).reverse() }).toEqual(expected)
+    const { runs, reworks } = workshop.unit(unit.serial)
+    const verdicts = runs.map((run) => run.verdict).reverse()
+    const reworked = reworks.length > 0 && reworks[0].afterRunId === (runs[0]?.id ?? null)
+    expect({ state: unit.state, verdicts, reworked }).toEqual(expected)
     expect(unit.lastRun).toEqual(runs[0] ?? null)
     if (unit.state === 'ready' || unit.state === 'reserved' || unit.state === 'shipped')
-      expect(runs[0].verdict).toBe('pass')
+      expect({ verdict: runs[0].verdict, reworked }).toEqual({ verdict: 'pass', reworked: false })
   }
 }
 
