@@ -71,7 +71,7 @@ describe('what a hypothesis predicts', () => {
   )
 
   it('has the slopes that small steps give, at the output and at a probed node', () => {
-    const chosen = ['healthy', 'cold-joint C8 300', 'bridge', 'reversed P1', 'leaky C5 10000', 'swapped R9 R10']
+    const chosen = ['healthy', 'cold-joint C8 300', 'bridge', 'reversed P1', 'leaky C5 10000', 'swapped R7 R9']
     const all = prepareAll(plover)
     const { positions } = plover.settings.find((s) => s.name === 'centre')!
     const joins = all.find(
