@@ -3,7 +3,9 @@ import type { ComplexArray } from './complex-grid.ts'
 import { divideGrid, powerOfGrid } from './complex-grid.ts'
 import { cutImpulse } from './cut-impulse.ts'
 import { deconvolve, type ResponseLevel } from './deconvolve.ts'
+import type { Hum } from './find-hum.ts'
 import { readGrid } from './grid-kernels.ts'
+import { humNoise } from './hum-noise.ts'
 import { findPureDelay } from './pure-delay.ts'
 import { readNoise } from './read-noise.ts'
 import type { ImpulseResponse } from './recording-view.ts'
@@ -15,8 +17,10 @@ export interface BodyResponse {
   impulse: ImpulseResponse
   /** Linear response, phase told from the start of the stretch. */
   response: ComplexArray
-  /** Mean |noise|^2 of `response`. */
+  /** Mean |noise|^2 of `response`, what is left of a hum included. */
   noisePower: Float64Array
+  /** What is left of a hum, alone. */
+  humPower: Float64Array
   delayS: number
   polarity: 1 | -1
   /** Per order: |amplitude|^2 of the harmonic at its own frequency over the stimulus amplitude, and its noise. */
@@ -69,19 +73,23 @@ const noiseOf = (planned: PlannedReading, noise: Float64Array): Float64Array =>
  *
  * @param options.fromSample where the body begins in `samples`, to the nearest few samples
  * @param options.toSample where the next sound begins, or the end
+ * @param options.hum the hum that was taken out of `samples`, if any
  */
 export const readBody = (options: {
   plan: ResponsePlan
   samples: Float64Array
   fromSample: number
   toSample: number
+  hum: Hum | null
 }): BodyResponse => {
-  const { plan, samples, fromSample, toSample } = options
+  const { plan, samples, fromSample, toSample, hum } = options
   const { filter } = plan
   const levels = deconvolve({ filter, samples, fromSample, toSample })
   const peakS = findPeak(levels[0])
   const stretchS = (toSample - fromSample) / filter.rateHz
-  const noise = readNoise({ plan, levels, stretchS }) ?? whiteNoise({ plan, samples, fromSample, toSample })
+  const plainNoise = readNoise({ plan, levels, stretchS }) ?? whiteNoise({ plan, samples, fromSample, toSample })
+  const left = hum ? humNoise(plan, hum) : new Float64Array(plainNoise.length)
+  const noise = plainNoise.map((value, i) => value + left[i])
   const read = (planned: PlannedReading) =>
     divideGrid(readGrid({ kernels: planned.kernels, levels, centreS: peakS, zeroS: 0 }), planned.ofStimulus)
   const { response, noisePower } = chooseWindow({
@@ -95,5 +103,6 @@ export const readBody = (options: {
   const harmonics = readHarmonics(plan, levels, peakS, noise)
   // The levels live in arrays that the next body uses again: whatever is to stay is taken out here.
   const impulse = cutImpulse({ level: levels[0], rateS: plan.sweep.rateS, delayS, noise })
-  return { impulse, response, noisePower, delayS, polarity, harmonics }
+  const humPower = noisePower.map((power, i) => (left[i] > 0 ? (power * left[i]) / noise[i] : 0))
+  return { impulse, response, noisePower, humPower, delayS, polarity, harmonics }
 }

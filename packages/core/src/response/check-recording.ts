@@ -1,4 +1,4 @@
-import type { Finding } from '../model/finding.ts'
+import { type Finding, isRefused } from '../model/finding.ts'
 import { checkChannels } from './check-channels.ts'
 import { checkClipping } from './check-clipping.ts'
 import { checkDamage } from './check-damage.ts'
@@ -32,14 +32,16 @@ export function checkRecording(view: RecordingView): Finding[] {
   if (cut.length > 0) return cut
   if (view.measured.curve === null) return [notFound(view)]
   const clipping = checkClipping(view, tracks)
+  const hum = checkHum(view)
   return [
     ...checkChannels(view),
     ...clipping,
     // Cut tops are runs of equal samples, and repeat themselves.
     ...(clipping.length > 0 ? [] : checkDamage(view, tracks)),
     ...checkSlip(view, tracks),
-    ...checkNoise(view),
-    ...checkHum(view),
+    // Hum that cannot be taken out makes the curve uncertain too: one finding is enough.
+    ...(isRefused(hum) ? [] : checkNoise(view)),
+    ...hum,
     ...checkDcOffset(view),
     ...checkPolarity(view),
   ]

@@ -9,6 +9,8 @@ export interface CombinedResponse {
   response: ComplexArray
   /** Mean |noise / response|^2. */
   relativeNoise: Float64Array
+  /** The part of it that is what was left of a hum. */
+  relativeHum: Float64Array
   delayS: number
   polarity: 1 | -1
 }
@@ -19,8 +21,9 @@ const neighbours = 6
 const withoutDelay = (body: BodyResponse): CombinedResponse => {
   const response = advanceGrid(body.response, gridFrequenciesHz, body.delayS)
   const power = powerOfGrid(response)
-  const relativeNoise = body.noisePower.map((noise, i) => noise / Math.max(power[i], Number.MIN_VALUE))
-  return { response, relativeNoise, delayS: body.delayS, polarity: body.polarity }
+  const relative = (of: Float64Array) => of.map((noise, i) => noise / Math.max(power[i], Number.MIN_VALUE))
+  const relativeNoise = relative(body.noisePower)
+  return { response, relativeNoise, relativeHum: relative(body.humPower), delayS: body.delayS, polarity: body.polarity }
 }
 
 /**
@@ -32,12 +35,14 @@ const overLoopBack = (body: BodyResponse, loopBack: BodyResponse): CombinedRespo
   const b = withoutDelay(loopBack)
   const response = divideGrid(a.response, b.response)
   const relativeNoise = a.relativeNoise.map((noise, i) => noise + b.relativeNoise[i])
+  const relativeHum = a.relativeHum.map((noise, i) => noise + b.relativeHum[i])
   const power = powerOfGrid(response)
   const noisePower = relativeNoise.map((noise, i) => noise * power[i])
   const rest = findPureDelay({ response, nearS: 0, noisePower })
   return {
     response: advanceGrid(response, gridFrequenciesHz, rest.delayS),
     relativeNoise,
+    relativeHum,
     delayS: a.delayS - b.delayS + rest.delayS,
     polarity: rest.polarity,
   }
@@ -65,7 +70,8 @@ const scatterOf = (responses: readonly ComplexArray[], mean: ComplexArray): Floa
 
 /**
  * Brings the repeats together: each loses its own pure delay (clocks may drift between repeats), then the complex mean is
- * taken. The noise of one repeat comes from its quiet lags, of several from how they scatter.
+ * taken. The noise of one repeat comes from its quiet lags, of several from how they scatter; what is left of a hum may be
+ * the same in all of them, so it is added.
  */
 export const combineBodies = (
   bodies: readonly BodyResponse[],
@@ -76,8 +82,9 @@ export const combineBodies = (
   if (each.length === 1) return { mean: first, each }
   const responses = each.map((one) => one.response)
   const response = meanOf(responses)
+  const scatter = scatterOf(responses, response)
   return {
-    mean: { ...first, response, relativeNoise: scatterOf(responses, response) },
+    mean: { ...first, response, relativeNoise: scatter.map((noise, i) => noise + first.relativeHum[i]) },
     each,
   }
 }

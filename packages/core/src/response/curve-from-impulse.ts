@@ -40,8 +40,6 @@ export const curveFromImpulse = (options: { impulse: ImpulseResponse; sweep: Swe
     {
       response: advanceGrid(response, gridFrequenciesHz, delayS),
       relativeNoise: noisePower.map((noise, i) => noise / Math.max(power[i], Number.MIN_VALUE)),
-      delayS,
-      polarity: 1,
     },
     sweep.settings,
   )

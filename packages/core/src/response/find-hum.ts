@@ -1,111 +1,119 @@
-import type { SampleSpan } from './sweep-signal.ts'
+import { fitAmplitude, type HumAmplitude } from './hum-amplitude.ts'
+import { humErrorAt } from './hum-error.ts'
+import { type BlockShape, blockShape, type HumLine, readHumLine } from './hum-line.ts'
+import { type MainsPhase, steadyMains } from './mains-phase.ts'
+import { refineMains } from './refine-mains.ts'
+import { searchMains } from './search-mains.ts'
+import { type SlowRecording, slowRecording } from './slow-recording.ts'
+import type { SweepSignal } from './sweep-signal.ts'
 
 /** One component of mains hum. */
 interface HumComponent {
   frequencyHz: number
   /** Amplitude, full scale = 1. */
   amplitude: number
+  /** Root mean square error of its complex amplitude while the sweep passes its frequency, full scale = 1. */
+  error: number
 }
 
-/** The hum of one mains frequency in a silence. */
+/** The hum of one mains in a recording. */
 export interface Hum {
   mainsHz: 50 | 60
   components: HumComponent[]
+  mains: MainsPhase
+  amplitudes: HumAmplitude[]
 }
 
-/** Harmonics of the mains that are looked at: beyond, switching supplies and lamps make no regular pattern. */
-const harmonics = 10
+/** Highest frequency at which hum is looked for, Hz. */
+const highestHz = 1500
+/** Mains shows in its first multiples, or is none. */
+const leadingOrders = [1, 2, 3]
+/** Fewest blocks that tell a line from noise. */
+const fewestBlocks = 6
 /**
- * How far the power of a component must stand above the mean of the floor around it (14 dB). Over noise alone, with 14
- * floor readings, that happens once in 250,000 looks (F distribution, 2 and 28 degrees of freedom).
+ * Minus the logarithm of the probability of noise that looks like hum: for the first multiples, among which the mains was
+ * searched for (more for each freedom of the search), and for the others.
  */
-const prominence = 25
-/** The floor is read at 3 to 9 widths of a bin to each side. */
-const floorWidths = [3, 4, 5, 6, 7, 8, 9]
-/** The reading runs at about this rate: hum ends far below. */
-const slowRateHz = 3000
-/** Shortest silence in which 50 and 60 Hz can be told apart, s. */
-const shortestSilenceS = 0.28
+const leadingEvidence = 12
+const evidencePerKnot = 1
+const otherEvidence = 9
+/** Under this nothing is hum: the sweep itself leaves as much in a line, full scale = 1, and of the loudest sample. */
+const leastAmplitude = 1e-7
+const leastShare = 2e-6
+
+interface Listening {
+  slow: SlowRecording
+  sweep: SweepSignal
+  offsetSamples: number
+  shape: BlockShape
+}
+
+const readLines = (listening: Listening, mainsHz: number, orders: readonly number[]): HumLine[] =>
+  orders.map((order) => readHumLine({ ...listening, order, mainsHz })).filter((line) => line.atS.length >= fewestBlocks)
+
+/** How the mains would run if its nominal frequency were this one, and how much speaks for that. */
+const tryMains = (listening: Listening, mainsHz: 50 | 60, durationS: number) => {
+  const lines = readLines(listening, mainsHz, leadingOrders)
+  const start = searchMains({ lines, start: steadyMains(durationS) })
+  const { mains } = refineMains({ lines, start })
+  const amplitudes = lines.map((line) => fitAmplitude(line, mains))
+  const needed = leadingEvidence + evidencePerKnot * mains.deviationHz.length
+  const evidence = amplitudes.reduce((most, one) => Math.max(most, one.evidence - needed), Number.NEGATIVE_INFINITY)
+  const power = amplitudes.reduce((sum, { re, im }) => sum + re * re + im * im, 0)
+  return { mainsHz, lines, mains, evidence, power }
+}
+
+/** A moment within the time in which the response at a frequency is read, for each sweep, s from the recording's start. */
+const readingTimes = ({ sweep, offsetSamples }: Listening, frequencyHz: number): number[] =>
+  sweep.bodies.map(({ startSample }) => {
+    const passS = sweep.runInS + (sweep.rateS ?? 0) * Math.log(frequencyHz / sweep.settings.fromHz)
+    return (startSample + offsetSamples) / sweep.rateHz + Math.max(0, passS) + Math.min(0.3, 10 / frequencyHz)
+  })
+
+const loudest = (samples: Float64Array): number => samples.reduce((most, v) => Math.max(most, v < 0 ? -v : v), 0)
 
 /**
- * Looks for mains hum in a silence: components at multiples of 50 or 60 Hz that stand above the floor beside them. The
- * family with more power wins; what both families share (300 Hz, 600 Hz) counts for the winner only.
- * @returns null without hum, or when the silence is too short to tell
+ * Finds the mains hum of a recording: multiples of 50 or of 60 Hz, phase and all, so that it can be taken out. It is read
+ * wherever the sweep leaves its frequencies alone, so no silence is needed, and what it is while the sweep passes lies
+ * between what was heard before and after.
+ *
+ * @param options.offsetSamples sample of the recording at which the stimulus begins, good to a few milliseconds
+ * @returns null without hum, or when too little was recorded to tell
  */
-export function findHum(options: { samples: Float64Array; span: SampleSpan; rateHz: number }): Hum | null {
-  const { span, rateHz } = options
-  const durationS = (span.endSample - span.startSample) / rateHz
-  if (durationS < shortestSilenceS) return null
-  const powerAt = windowedPower(slowed(options))
-  const widthHz = 1 / durationS
-  const families = ([50, 60] as const).map((mainsHz) => {
-    const components: HumComponent[] = []
-    for (let k = 1; k <= harmonics; k++) {
-      const frequencyHz = k * mainsHz
-      const power = powerAt(frequencyHz)
-      const floor = floorPower({ powerAt, frequencyHz, widthHz })
-      if (power > prominence * floor && power > 1e-12) components.push({ frequencyHz, amplitude: Math.sqrt(power) })
-    }
-    return { mainsHz, components }
+export const findHum = (options: { samples: Float64Array; sweep: SweepSignal; offsetSamples: number }): Hum | null => {
+  const { samples, sweep, offsetSamples } = options
+  const durationS = samples.length / sweep.rateHz
+  const slow = slowRecording({ samples, rateHz: sweep.rateHz })
+  const listening = { slow, sweep, offsetSamples, shape: blockShape(sweep.rateS) }
+  const least = Math.max(leastAmplitude, leastShare * loudest(slow.samples))
+  const families = ([50, 60] as const).map((mainsHz) => tryMains(listening, mainsHz, durationS))
+  const likely = families
+    .filter((family) => family.evidence > 0 && family.power > least ** 2)
+    .sort((a, b) => b.power - a.power)[0]
+  if (!likely) return null
+  const { mainsHz } = likely
+  const others = Array.from({ length: Math.floor(highestHz / mainsHz) }, (_, i) => i + 1)
+  const lines = [
+    ...likely.lines,
+    ...readLines(
+      listening,
+      mainsHz,
+      others.filter((order) => !leadingOrders.includes(order)),
+    ),
+  ]
+  const { mains, information } = refineMains({ lines, start: likely.mains })
+  const amplitudes = lines
+    .map((line) => fitAmplitude(line, mains))
+    .filter((one) => one.evidence > otherEvidence && Math.hypot(one.re, one.im) > least)
+  const components = amplitudes.map((amplitude) => {
+    const { line, re, im } = amplitude
+    const errors = readingTimes(listening, line.frequencyHz).map((atS) =>
+      humErrorAt({ amplitude, mains, information, atS, stepS: listening.shape.stepS }),
+    )
+    return { frequencyHz: line.frequencyHz, amplitude: Math.hypot(re, im), error: Math.sqrt(Math.max(...errors)) }
   })
-  const [fifty, sixty] = families
-  const stronger = humAmplitude(fifty) >= humAmplitude(sixty) ? fifty : sixty
-  // A lone high component is a whistle; mains shows in its first three harmonics.
-  const isMains = stronger.components.some((c) => c.frequencyHz <= 3 * stronger.mainsHz)
-  return isMains ? stronger : null
+  return components.length > 0 ? { mainsHz, components, mains, amplitudes } : null
 }
 
 /** Root sum of squares of the components' amplitudes, full scale = 1. */
 export const humAmplitude = (hum: Hum): number => Math.hypot(...hum.components.map((c) => c.amplitude))
-
-/** Mean power beside a frequency, clear of every multiple of 50 and 60 Hz (a Hann window reaches two widths). */
-function floorPower(options: {
-  powerAt: (frequencyHz: number) => number
-  frequencyHz: number
-  widthHz: number
-}): number {
-  const { powerAt, frequencyHz, widthHz } = options
-  let sum = 0
-  let count = 0
-  for (const width of floorWidths)
-    for (const side of [-1, 1]) {
-      const f = frequencyHz + side * width * widthHz
-      const clear = [50, 60].every((mains) => Math.abs(f - mains * Math.round(f / mains)) > 2 * widthHz)
-      if (f < 2 * widthHz || !clear) continue
-      sum += powerAt(f)
-      count++
-    }
-  return count > 0 ? sum / count : Number.POSITIVE_INFINITY
-}
-
-/** The span at a low rate: means of neighbouring samples, without the mean of all. */
-function slowed(options: { samples: Float64Array; span: SampleSpan; rateHz: number }) {
-  const { samples, span, rateHz } = options
-  const factor = Math.max(1, Math.floor(rateHz / slowRateHz))
-  const part = new Float64Array(Math.floor((span.endSample - span.startSample) / factor))
-  for (let i = 0, at = span.startSample; i < part.length; i++)
-    for (let j = 0; j < factor; j++) part[i] += samples[at++] / factor
-  const mean = part.reduce((a, b) => a + b, 0) / part.length
-  return { part: part.map((v) => v - mean), rateHz: rateHz / factor, factor }
-}
-
-/** Squared amplitude of a sine at a frequency, through a Hann window; what the means took away is given back. */
-function windowedPower({ part, rateHz, factor }: ReturnType<typeof slowed>) {
-  const n = part.length
-  const windowed = part.map((v, i) => v * Math.sin((Math.PI * (i + 0.5)) / n) ** 2)
-  return (frequencyHz: number): number => {
-    // Goertzel's recursion. Source: Goertzel, American Mathematical Monthly 65, 1958.
-    const turn = (2 * Math.PI * frequencyHz) / rateHz
-    const twice = 2 * Math.cos(turn)
-    let s1 = 0
-    let s2 = 0
-    for (let i = 0; i < n; i++) {
-      const s0 = windowed[i] + twice * s1 - s2
-      s2 = s1
-      s1 = s0
-    }
-    const droop = Math.sin(turn / 2) / (factor * Math.sin(turn / 2 / factor))
-    // The window's weights sum to n / 2.
-    return Math.max(0, s1 * s1 + s2 * s2 - twice * s1 * s2) * (4 / n / droop) ** 2
-  }
-}

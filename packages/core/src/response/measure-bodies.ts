@@ -2,6 +2,7 @@ import { type BodyResponse, readBody } from './body-response.ts'
 import { type CombinedResponse, combineBodies } from './combine-bodies.ts'
 import { measureDistortion } from './distortion.ts'
 import type { Alignment } from './recording-view.ts'
+import type { WithoutHum } from './remove-hum.ts'
 import { responsePlan } from './response-plan.ts'
 import type { SweepSignal } from './sweep-signal.ts'
 
@@ -32,21 +33,21 @@ const longestTailS = 2
  */
 export const measureBodies = (options: {
   sweep: SweepSignal
-  samples: Float64Array
-  loopBack: Float64Array | null
+  response: WithoutHum
+  loopBack: WithoutHum | null
   alignment: Alignment
 }) => {
-  const { sweep, samples, loopBack, alignment } = options
+  const { sweep, response, loopBack, alignment } = options
   const plan = responsePlan(sweep)
   const bodyLength = sweep.bodies[0].endSample - sweep.bodies[0].startSample
   const longest = bodyLength + Math.round(longestTailS * sweep.rateHz)
-  const stretches = bodyStretches(sweep, alignment.offsetSamples, samples.length)
+  const stretches = bodyStretches(sweep, alignment.offsetSamples, response.samples.length)
   if (stretches.length === 0) return null
-  const readAll = (channel: Float64Array): BodyResponse[] =>
+  const readAll = ({ samples, hum }: WithoutHum): BodyResponse[] =>
     stretches.map(({ fromSample, toSample }) =>
-      readBody({ plan, samples: channel, fromSample, toSample: Math.min(toSample, fromSample + longest) }),
+      readBody({ plan, samples, hum, fromSample, toSample: Math.min(toSample, fromSample + longest) }),
     )
-  const bodies = readAll(samples)
+  const bodies = readAll(response)
   const { mean, each } = combineBodies(bodies, loopBack ? readAll(loopBack) : null)
   const first = bodies[0]
   const distortion = measureDistortion(bodies, sweep.settings)

@@ -6,10 +6,12 @@ import { correctCurve } from './correct-curve.ts'
 import { makeCurve } from './curve.ts'
 import { findSweep } from './find-sweep.ts'
 import { gridFrequenciesHz, gridIndexOf1kHz } from './grid.ts'
+import { humLeftDb } from './hum-noise.ts'
 import { measureBodies } from './measure-bodies.ts'
 import type { Measurement, MeasureOptions } from './measurement.ts'
 import { measureNoise } from './noise.ts'
 import type { Alignment } from './recording-view.ts'
+import { removeHum } from './remove-hum.ts'
 
 const defaultUncertaintyDb = 0.1
 
@@ -49,24 +51,30 @@ const sharpen = (alignment: Alignment, lagS: number, rateHz: number): Alignment 
 /** Everything that is computed once the sweep has been found. */
 const measureFound = (options: MeasureOptions, channels: ReturnType<typeof pickChannels>, coarse: Alignment) => {
   const { sweep, correction } = options
-  const bodies = measureBodies({ sweep, ...channels, alignment: coarse })
+  const clean = (samples: Float64Array) => removeHum({ samples, sweep, offsetSamples: coarse.offsetSamples })
+  const response = clean(channels.samples)
+  const loopBack = channels.loopBack && clean(channels.loopBack)
+  const bodies = measureBodies({ sweep, response, loopBack, alignment: coarse })
   if (!bodies) return null
   const { mean, each, first, impulse, distortion } = bodies
   const finish = (one: typeof mean) => {
     const curve = makeCurve(one, sweep.settings)
     return correction ? correctCurve(curve, correction) : curve
   }
+  const curve = finish(mean)
   const alignment = sharpen(coarse, first.delayS, sweep.rateHz)
   const delayS = channels.loopBack ? mean.delayS : coarse.offsetSamples / sweep.rateHz + mean.delayS
   return {
     alignment,
-    curve: finish(mean),
+    curve,
     perRepeat: each.length > 1 ? each.map(finish) : undefined,
     noise: measureNoise({ sweep, samples: channels.samples, offsetSamples: alignment.offsetSamples }),
     polarity: mean.polarity,
     delayS,
     impulse,
     distortion,
+    hum: response.hum,
+    humLeftDb: humLeftDb({ relativeHum: mean.relativeHum, curve }),
   }
 }
 
@@ -95,6 +103,8 @@ export const measureRecording = (options: MeasureOptions): Measurement => {
       noise: found?.noise ?? null,
       polarity,
       impulse: found?.impulse ?? null,
+      hum: found?.hum ?? null,
+      humLeftDb: found?.humLeftDb ?? 0,
     },
   })
   const measurement: Measurement = {

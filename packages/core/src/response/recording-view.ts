@@ -1,4 +1,5 @@
 import type { Noise, ResponseCurve } from '../model/response-curve.ts'
+import type { Hum } from './find-hum.ts'
 import type { SweepSignal } from './sweep-signal.ts'
 import type { WaveAudio } from './wave-format.ts'
 
@@ -16,13 +17,17 @@ export interface Alignment {
 }
 
 /** What was measured from the recording before it is judged fit for use. */
-interface MeasuredSoFar {
+export interface MeasuredSoFar {
   /** null when no curve could be made. */
   curve: ResponseCurve | null
   noise: Noise | null
   polarity: 1 | -1
   /** The deconvolved response; `zeroIndex` is the sample of no delay. */
   impulse: ImpulseResponse | null
+  /** The hum that was taken out before the curve was made. */
+  hum: Hum | null
+  /** Largest standard uncertainty that is left of it, among the points that must be certain, dB. */
+  humLeftDb: number
 }
 
 /** A windowed linear impulse response. */
