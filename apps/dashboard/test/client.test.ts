@@ -95,8 +95,9 @@ describe('what can go wrong', () => {
 
 describe('live events', () => {
   test('a change fetches what it concerns', () => {
-    expect(changedKeys({ noun: 'unit', key: 'PLV-0001' })).toEqual([['units'], ['unit', 'PLV-0001']])
-    expect(changedKeys({ noun: 'test-run', key: 'r1' })).toEqual([])
+    expect(changedKeys({ noun: 'unit', key: 'PLV-0001' })).toEqual([['units'], ['unit', 'PLV-0001'], ['figures']])
+    expect(changedKeys({ noun: 'test-run', key: 'r1' })).toEqual([['diagnosis', 'r1']])
+    expect(changedKeys({ noun: 'rework', key: '3' })).toEqual([])
     // The empty key is the beginning of every key: all is fetched again.
     expect(changedKeys({ noun: 'something-new', key: 'x' })).toEqual([[]])
   })

@@ -80,6 +80,22 @@ describe('the curve over reference and band', () => {
     expect(line(chart, 'this unit')).toEqual([5, null, 6, 3, 1])
   })
 
+  test('the suspect is drawn where it was worked out, level-aligned like the unit, and adds no row', () => {
+    // Frequencies that came through other arithmetic differ in the last digits.
+    const predicted = {
+      name: 'C7',
+      curve: { setting: 'max', frequencyHz: [100 * (1 + 1e-12), 400], gainDb: [6.5, 1.5] },
+    }
+    const chart = curveChart({ ...drawing, predicted })
+    expect(chart.frequencyHz).toEqual([50, 100, 200, 400])
+    expect(line(chart, 'suspect')).toEqual([null, 6.5, null, 1.5])
+    expect(line(curveChart({ ...drawing, predicted, aligned: true }), 'suspect')).toEqual([null, 5.25, null, 0.25])
+    // Nothing suspected: no such line. Suspected, and not known here: a line without points.
+    expect(line(chart, 'this unit')).toEqual(line(curveChart(drawing), 'this unit'))
+    expect(line(curveChart(drawing), 'suspect')).toBeUndefined()
+    expect(line(curveChart({ ...drawing, predicted: null }), 'suspect')).toEqual([null, null, null, null])
+  })
+
   test('without judgement and reference the curve stands alone', () => {
     const chart = curveChart({ curve, judgement: undefined, reference: undefined, aligned: false })
     expect(line(chart, 'this unit')).toEqual([5, 6, 3, 1])

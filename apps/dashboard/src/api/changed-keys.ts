@@ -8,9 +8,12 @@ export const isUnitTested = ({ verb, noun }: Pick<LiveEvent, 'verb' | 'noun'>): 
 export function changedKeys({ noun, key }: Pick<LiveEvent, 'noun' | 'key'>): string[][] {
   switch (noun) {
     case 'unit':
-      return [['units'], ['unit', key]]
+      return [['units'], ['unit', key], ['figures']]
     case 'test-run':
-      // A stored run never changes; the entry of its unit comes with it.
+      // A stored run never changes, but its diagnosis does; the entry of its unit comes with a new run.
+      return [['diagnosis', key]]
+    case 'rework':
+      // The entry of its unit comes with it.
       return []
     case 'product':
       return [['products']]

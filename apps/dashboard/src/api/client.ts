@@ -18,7 +18,12 @@ type ParamsOf<Name extends RouteName> = Routes[Name] extends { params: infer P }
 type QueryOf<Name extends RouteName> = Routes[Name] extends { query: infer Q }
   ? { query?: Input<Q> }
   : { query?: undefined }
-type BodyOf<Name extends RouteName> = Routes[Name]['method'] extends 'POST' ? { body: FormData } : { body?: undefined }
+/** A route with a body in the contract takes JSON; the other POST routes take a form with files. */
+type BodyOf<Name extends RouteName> = Routes[Name] extends { body: infer B }
+  ? { body: Input<B> }
+  : Routes[Name]['method'] extends 'POST'
+    ? { body: FormData }
+    : { body?: undefined }
 
 export type Call<Name extends RouteName> = ParamsOf<Name> & QueryOf<Name> & BodyOf<Name> & { signal?: AbortSignal }
 
@@ -32,6 +37,13 @@ export function addressOf(
   for (const [key, value] of Object.entries(query))
     if (value !== undefined && value !== '') search.set(key, String(value))
   return search.size === 0 ? filled : `${filled}?${search}`
+}
+
+/** A form goes as it is, with the boundary that the browser chooses; anything else as JSON. */
+function carried(body: unknown): Pick<RequestInit, 'body' | 'headers'> {
+  const accept = 'application/json'
+  if (body === undefined || body instanceof FormData) return { body, headers: { accept } }
+  return { body: JSON.stringify(body), headers: { accept, 'content-type': accept } }
 }
 
 async function problemOf(response: Response): Promise<ProblemError> {
@@ -53,16 +65,15 @@ export async function call<Name extends RouteName>(name: Name, options: Call<Nam
   const { params, query, body, signal } = options as {
     params?: Record<string, unknown>
     query?: Record<string, unknown>
-    body?: FormData
+    body?: unknown
     signal?: AbortSignal
   }
   let response: Response
   try {
     response = await fetch(addressOf(route.path, { params, query }), {
       method: route.method,
-      body,
       signal,
-      headers: { accept: 'application/json' },
+      ...carried(body),
     })
   } catch (cause) {
     if (signal?.aborted) throw cause

@@ -1,3 +1,4 @@
+import type { RunDiagnosis } from '@boardwright/core'
 import { keepPreviousData, QueryClient, useMutation, useQuery, useQueryClient } from '@tanstack/react-query'
 import { type Call, call } from './client.ts'
 import { ProblemError } from './problem-error.ts'
@@ -57,5 +58,48 @@ export function useAddTestRun() {
         client.invalidateQueries({ queryKey: ['unit', detail.run.serial] }),
       ])
     },
+  })
+}
+
+/** The suspects of a run; asked for only where there is something to suspect. */
+export const useRunDiagnosis = (id: string, { enabled }: { enabled: boolean }) =>
+  useQuery({
+    queryKey: ['diagnosis', id],
+    queryFn: async ({ signal }) => (await call('runDiagnosis', { params: { id }, signal })).diagnosis,
+    staleTime: Number.POSITIVE_INFINITY,
+    enabled,
+  })
+
+export const useDiagnosisFigures = () =>
+  useQuery({ queryKey: ['figures', 'diagnosis'], queryFn: ({ signal }) => call('diagnosisFigures', { signal }) })
+
+/** Tells what was measured by hand; the new suspects take the place of the old. */
+export function useAddDiagnosis(id: string) {
+  const client = useQueryClient()
+  return useMutation({
+    mutationFn: (body: Call<'addDiagnosis'>['body']) => call('addDiagnosis', { params: { id }, body }),
+    onSuccess: ({ diagnosis }) => client.setQueryData(['diagnosis', id], diagnosis),
+  })
+}
+
+/**
+ * Records a rework. A diagnosis that was only looked at is kept first, so that it can be counted whether the suspicion was
+ * right.
+ */
+export function useAddRework(run: { serial: string; diagnosis: RunDiagnosis | undefined }) {
+  const client = useQueryClient()
+  return useMutation({
+    mutationFn: async (body: Call<'addRework'>['body']) => {
+      const { serial, diagnosis } = run
+      if (diagnosis?.id === null) await call('addDiagnosis', { params: { id: diagnosis.runId }, body: {} })
+      return call('addRework', { params: { serial }, body })
+    },
+    onSuccess: () =>
+      Promise.all([
+        client.invalidateQueries({ queryKey: ['units'] }),
+        client.invalidateQueries({ queryKey: ['unit', run.serial] }),
+        client.invalidateQueries({ queryKey: ['diagnosis'] }),
+        client.invalidateQueries({ queryKey: ['figures'] }),
+      ]),
   })
 }

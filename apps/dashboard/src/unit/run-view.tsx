@@ -1,8 +1,10 @@
-import type { Product } from '@boardwright/core'
+import type { Product, RunDiagnosis } from '@boardwright/core'
 import { formatWhen } from '@boardwright/core'
-import type { TestRunDetail } from '@boardwright/core/contract'
+import type { TestRunDetail, UnitDetail } from '@boardwright/core/contract'
+import { useMemo, useState } from 'react'
 import { Link } from 'wouter'
-import { useProducts, useTestRun } from '../api/queries.ts'
+import { useProducts, useRunDiagnosis, useTestRun } from '../api/queries.ts'
+import { DiagnosisSection } from '../diagnosis/diagnosis-section.tsx'
 import { Loading } from '../frame/loading.tsx'
 import { ProblemSlip } from '../frame/problem.tsx'
 import { VerdictStamp } from '../verdict/verdict-stamp.tsx'
@@ -20,13 +22,20 @@ const rigWords: Record<TestRunDetail['run']['rig'], string> = {
 }
 
 /** One test run: verdict and reasons in words, then every setting with its curves. */
-export function RunView({ id, newestId }: { id: string; newestId: string | undefined }) {
+export function RunView({ id, detail }: { id: string; detail: UnitDetail }) {
   const { data, error, isPending, refetch } = useTestRun(id)
   const products = useProducts()
+  const failed = data?.run.verdict === 'fail'
+  const asked = useRunDiagnosis(id, { enabled: failed })
+  const [chosen, setChosen] = useState(0)
+  const predictedAt = usePrediction(failed, asked.data, chosen)
   if (isPending) return <Loading what="the test run" />
   if (!data) return <ProblemSlip error={error} onRetry={() => void refetch()} />
   const { run, reference } = data
+  const newestId = detail.runs[0]?.id
   const product = products.data?.products.find((candidate) => candidate.id === run.productId)
+  // The board of another revision would show the wrong place.
+  const drawn = product && product.revision !== run.revision ? { ...product, board: undefined } : product
   return (
     <>
       <section aria-label="Verdict" className={styles.verdict} data-verdict={run.verdict}>
@@ -46,6 +55,9 @@ export function RunView({ id, newestId }: { id: string; newestId: string | undef
           )}
         </div>
       </section>
+      {failed && drawn && (
+        <DiagnosisSection {...{ asked, chosen }} product={drawn} runId={id} unit={detail.unit} onChoose={setChosen} />
+      )}
       {gravestFirst(run).map((measurement) => (
         <SettingSection
           key={measurement.setting}
@@ -55,11 +67,22 @@ export function RunView({ id, newestId }: { id: string; newestId: string | undef
           reference={reference.settings.find(({ setting }) => setting === measurement.setting)}
           label={settingLabel(product, measurement.setting)}
           judgedAligned={bandCompare(product, measurement.setting) === 'aligned'}
+          predicted={predictedAt(measurement.setting)}
         />
       ))}
       {run.judgement.mirror && <MirrorSection mirror={run.judgement.mirror} />}
     </>
   )
+}
+
+/** The curve of the chosen suspect at a setting: undefined where nothing is suspected, null where it is not known. */
+function usePrediction(failed: boolean, known: RunDiagnosis | undefined, chosen: number) {
+  const suspect = known?.diagnosis.suspects[chosen]
+  const bySetting = useMemo(() => {
+    const name = suspect?.suspicions[0].designators.join(' and ') || 'so'
+    return new Map(suspect?.curves.map((curve) => [curve.setting, { curve, name }]))
+  }, [suspect])
+  return (setting: string) => (failed ? (bySetting.get(setting) ?? null) : undefined)
 }
 
 const gravity = { fail: 0, repeat: 1, pass: 2 } as const

@@ -1,6 +1,7 @@
-import type { ReferenceSetting, SettingJudgement, SettingMeasurement } from '@boardwright/core'
+import type { PredictedCurve, ReferenceSetting, SettingJudgement, SettingMeasurement } from '@boardwright/core'
 import { formatDb, formatHz } from '@boardwright/core'
 import { type ChartData, type ChartLine, type ChartMark, mergeGrids, onGrid } from '../chart/chart-data.ts'
+import { nearest } from '../chart/nearest.ts'
 
 /** What a setting is drawn from. Nothing is judged here: deviations, limits and guard bands come as the judge left them. */
 export interface SettingDrawing {
@@ -8,6 +9,8 @@ export interface SettingDrawing {
   judgement: SettingJudgement | undefined
   reference: ReferenceSetting | undefined
   aligned: boolean
+  /** What the chosen suspect would look like; null where it is not known, undefined where nothing is suspected. */
+  predicted?: { curve: PredictedCurve; name: string } | null
 }
 
 /** The deviation that is on show. */
@@ -54,7 +57,7 @@ const limitLine = (name: string, values: (number | null)[]): ChartLine => ({
 })
 
 /** The curve over the reference and the permitted area around it. */
-export function curveChart({ curve, judgement, reference, aligned }: SettingDrawing): ChartData {
+export function curveChart({ curve, judgement, reference, aligned, predicted }: SettingDrawing): ChartData {
   const grid = mergeGrids([curve.frequencyHz, reference?.curve.frequencyHz ?? []])
   const shift = aligned ? (judgement?.levelDifferenceDb ?? 0) : 0
   const unit = curve.gainDb.map((gain) => gain - shift)
@@ -106,8 +109,33 @@ export function curveChart({ curve, judgement, reference, aligned }: SettingDraw
         values: place(curve.frequencyHz, unit),
         label: { text: 'this unit', at: 0.66, side: 'above', reachPx: 58 },
       },
+      ...(predicted === undefined ? [] : [predictedLine(predicted, { grid, shift })]),
       { name: 'outside', ink: 'orange', width: 6, values: place(judged.frequencyHz, outside), outOfTable: true },
     ],
+  }
+}
+
+/** How far a frequency may lie off the grid's and still be the same one: both came through different arithmetic. */
+const sameFrequency = 1e-6
+
+/** The curve of the suspect, at those points of the grid that it was worked out for. */
+function predictedLine(
+  predicted: NonNullable<SettingDrawing['predicted']> | null,
+  { grid, shift }: { grid: readonly number[]; shift: number },
+): ChartLine {
+  const { frequencyHz = [], gainDb = [] } = predicted?.curve ?? {}
+  const values = grid.map((): number | null => null)
+  for (const [i, f] of frequencyHz.entries()) {
+    const at = nearest(grid, f)
+    if (Math.abs((grid[at] ?? 0) / f - 1) < sameFrequency) values[at] = (gainDb[i] ?? 0) - shift
+  }
+  return {
+    name: 'suspect',
+    ink: 'orange',
+    width: 2.25,
+    dash: [14, 4, 3, 4],
+    values,
+    ...(predicted ? { label: { text: `if ${predicted.name}`, at: 0.3, side: 'below', reachPx: 44 } } : {}),
   }
 }
 

@@ -10,7 +10,7 @@ import { CompareChoice } from './compare-choice.tsx'
 import { DistortionFigures } from './distortion-figures.tsx'
 import { FindingsList } from './findings-list.tsx'
 import { MeasurementFigures } from './measurement-figures.tsx'
-import { curveChart, deviationChart, stretchesAligned } from './setting-charts.ts'
+import { curveChart, deviationChart, type SettingDrawing, stretchesAligned } from './setting-charts.ts'
 import styles from './setting-section.module.css'
 import { describePoint, summariseChart } from './setting-words.ts'
 
@@ -22,6 +22,7 @@ interface SettingProps {
   label: string | undefined
   /** Whether the test plan judges this setting level-aligned: the view that is shown first. */
   judgedAligned: boolean
+  predicted: SettingDrawing['predicted']
 }
 
 /** One setting of a test run: its curves, what the recording was like, its distortion and noise. */
@@ -54,6 +55,7 @@ function Curves({
   judgement,
   reference,
   judgedAligned,
+  predicted,
   curve,
 }: SettingProps & { curve: NonNullable<SettingMeasurement['curve']> }) {
   const { setting, distortion } = measurement
@@ -65,8 +67,8 @@ function Curves({
   const [chosen, setAligned] = useState<boolean>()
   const aligned = chosen ?? stretchesAligned(judgement) ?? judgedAligned
   const drawing = useMemo(
-    () => curveChart({ curve, judgement, reference, aligned }),
-    [curve, judgement, reference, aligned],
+    () => curveChart({ curve, judgement, reference, aligned, predicted }),
+    [curve, judgement, reference, aligned, predicted],
   )
   const deviation = useMemo(
     () => (judgement && judgement.frequencyHz.length > 1 ? deviationChart({ judgement, aligned }) : undefined),

@@ -1,6 +1,7 @@
 import { Link } from 'wouter'
 import { useHistoryState } from 'wouter/use-browser-location'
 import { useProducts, useUnit } from '../api/queries.ts'
+import { ReworkHistory } from '../diagnosis/rework-history.tsx'
 import { Loading } from '../frame/loading.tsx'
 import { PageTitle } from '../frame/page-title.tsx'
 import { ProblemSlip } from '../frame/problem.tsx'
@@ -54,10 +55,11 @@ export function UnitPage({ serial, runId }: { serial: string; runId?: string }) 
       )}
       {error && <ProblemSlip error={error} onRetry={() => void refetch()} />}
       {shown ? (
-        <RunView key={shown} id={shown} newestId={data.runs[0]?.id} />
+        <RunView key={shown} id={shown} detail={data} />
       ) : (
         <p className={styles.untested}>This unit has not been tested yet.</p>
       )}
+      <ReworkHistory detail={data} />
       <RunHistory runs={data.runs} shown={shown} serial={data.unit.serial} />
       <JournalList entries={data.history} />
     </Sheet>
