@@ -63,7 +63,7 @@ const sweep = makeSweep(settings)
 const samples = makeRecording(sweep.samples)
 const alignment = { offsetSamples: 0, score: 1, bodiesFound: 1 }
 const analyse = () => {
-  const measured = measureBodies({ sweep, samples, loopBack: null, alignment })
+  const measured = measureBodies({ sweep, response: { samples, hum: null }, loopBack: null, alignment })
   if (!measured) throw new Error('the sweep was not found')
   return { curve: makeCurve(measured.mean, settings), distortion: measured.distortion }
 }

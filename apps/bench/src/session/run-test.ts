@@ -29,16 +29,9 @@ export interface FinishedTest {
   judgedInMs: number
 }
 
-/**
- * Measures the stimulus itself once, so that the first real verdict does not wait for code to be compiled and for the
- * inverse of the stimulus to be made. Nothing is stored.
- */
+/** Goes through a test without a board, so that the first verdict comes as quickly as the later ones. Nothing is stored. */
 export function warmUp({ workshop, product }: Pick<RunTest, 'workshop' | 'product'>): void {
-  const sweep = stimulusOf(product)
-  const channels = [sweep.samples]
-  const audio = { rateHz: sweep.rateHz, channels, sampleFormat: 'float32', bits: 32, truncated: false } as const
-  const recording = { setting: product.testPlan.settings[0], origin: 'warm-up', audio: { ...audio, channels } }
-  workshop.measureAhead({ recording, productId: product.id, sweep })
+  workshop.prepareRun({ productId: product.id, sweep: stimulusOf(product) })
 }
 
 /** The simulated rig computes for a while before it waits; the screen shall show first what is going on. */

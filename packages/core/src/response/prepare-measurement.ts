@@ -1,13 +1,25 @@
 import { measureRecording } from './measure-recording.ts'
 import type { SweepSignal } from './sweep-signal.ts'
+import type { WaveAudio } from './wave-format.ts'
+
+/** Amplitude and frequency of the hum on the practice recording, full scale = 1 and Hz. */
+const humAmplitude = 1e-3
+const humHz = 50
+
+/**
+ * A recording to practise on: the stimulus itself with a little mains hum, so that every part of the measurement has its
+ * work to do.
+ */
+export const practiceRecording = ({ samples, rateHz }: SweepSignal): WaveAudio => {
+  const turn = (2 * Math.PI * humHz) / rateHz
+  const hummed = samples.map((value, i) => value + humAmplitude * Math.sin(turn * i))
+  return { rateHz, channels: [hummed], sampleFormat: 'float64', bits: 64, truncated: false }
+}
 
 /**
  * Gets everything ready that does not depend on the recording, so that the first verdict comes as quickly as the later ones:
- * call it while the sweep is being played. It measures the stimulus itself and throws the result away.
+ * call it while the sweep is being played. It measures a practice recording and throws the result away.
  */
 export const prepareMeasurement = (sweep: SweepSignal): void => {
-  measureRecording({
-    sweep,
-    recording: { rateHz: sweep.rateHz, channels: [sweep.samples], sampleFormat: 'float64', bits: 64, truncated: false },
-  })
+  measureRecording({ sweep, recording: practiceRecording(sweep) })
 }

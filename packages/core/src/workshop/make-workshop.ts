@@ -9,6 +9,7 @@ import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
 import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
+import { prepareRun } from './prepare-run.ts'
 import { productBand } from './product-band.ts'
 import { recordRework } from './record-rework.ts'
 import { recordTestRun } from './record-test-run.ts'
@@ -44,6 +45,7 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     references: (productId) => store.references.list(findProduct(context, productId).id),
     currentReference: (productId) => currentReference(context, findProduct(context, productId)),
     measureAhead: (what) => measureAhead(context, what),
+    prepareRun: (what) => prepareRun(context, what),
     recordTestRun: (what) => recordTestRun(context, what),
     testRun: (id) => showTestRun(context, id),
     rejudge: (id) => rejudge(context, id),

@@ -52,6 +52,11 @@ export interface MeasureAhead {
   loopBackChannel?: number
 }
 
+export interface PrepareRun {
+  productId?: string
+  sweep?: SweepSignal
+}
+
 export interface RecordedTestRun {
   run: TestRun
   /** The unit as it stands after the run. */
@@ -217,6 +222,12 @@ export interface Workshop {
    * Errors: bad-argument, not-found, sweep-mismatch.
    */
   measureAhead(what: MeasureAhead): SettingMeasurement
+
+  /**
+   * Goes through a test without a board, so that the first verdict does not wait for what can be done before: call it while
+   * nobody waits, twice or three times. Stores nothing. Errors: not-found, sweep-mismatch.
+   */
+  prepareRun(what: PrepareRun): void
 
   /**
    * Measures, judges and stores one visit of a unit to the rig. A recording that proves nothing gives `repeat`, no error.

@@ -59,12 +59,12 @@ describe('mains hum is taken out of the curve', () => {
   })
 
   test.each([
-    ['0.3 s before, 0.7 s behind', { durationS: 2 }, 0],
-    ['nothing before', { durationS: 4, silenceBeforeS: 0, markers: false }, 0],
-    ['nothing behind', { durationS: 4, silenceAfterS: 0, markers: false }, 0],
-    ['neither', { durationS: 3, silenceBeforeS: 0, silenceAfterS: 0, markers: false }, 0],
-    ['a short sweep', { durationS: 0.5 }, 0],
-    ['three repeats', { durationS: 1.5, repeats: 3 }, 0],
+    ['0.3 s before, 0.7 s behind', { durationS: 2 }],
+    ['nothing before', { durationS: 4, silenceBeforeS: 0, markers: false }],
+    ['nothing behind', { durationS: 4, silenceAfterS: 0, markers: false }],
+    ['neither', { durationS: 3, silenceBeforeS: 0, silenceAfterS: 0, markers: false }],
+    ['a short sweep', { durationS: 0.5 }],
+    ['three repeats', { durationS: 1.5, repeats: 3 }],
   ])('with silences: %s', (_name, settings) => {
     const other = sweepOf({ levelDbfs: -12, ...settings })
     const recording = simulateRecording({ stimulus: other.samples, snrDb: 80, lead: 0, tail: 0 })

@@ -55,3 +55,16 @@ test('it holds for the same recording, stimulus and channels only', () => {
   expect(workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings, sweep: again }).run.verdict).toBe('repeat')
   workshop.close()
 })
+
+test('preparing a run stores nothing and changes no verdict, with a reference and without one', () => {
+  newWorkshop().prepareRun({})
+  const workshop = referencedWorkshop()
+  const plain = workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: copy(), sweep })
+  const before = workshop.lastSeq()
+  workshop.prepareRun({ productId: product.id, sweep })
+  workshop.prepareRun({})
+  expect(workshop.lastSeq()).toBe(before)
+  const again = workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: copy(), sweep })
+  expect(again.run.judgement).toEqual(plain.run.judgement)
+  workshop.close()
+})
