@@ -16,7 +16,9 @@ const lastRun = () => stage.workshop.unit(serial).unit.lastRunId!
 /** Pictures to look at, where a folder for them is named. */
 const pictures = process.env.BOARDWRIGHT_PICTURES
 const picture = async (page: Awaited<ReturnType<typeof openDesk>>['page'], name: string) => {
-  if (pictures) await page.screenshot({ path: `${pictures}/${name}.png`, fullPage: true })
+  if (!pictures) return
+  await page.locator('section[aria-labelledby="suspects"]').screenshot({ path: `${pictures}/${name}.png` })
+  await page.locator('section[data-setting="min"]').screenshot({ path: `${pictures}/${name}-min.png` })
 }
 
 describe('suspects of a failed board', () => {
@@ -71,6 +73,7 @@ describe('suspects of a failed board', () => {
     for (const curve of diagnosis.suspects[0].curves) {
       const figure = page.locator(`section[data-setting="${curve.setting}"]`).getByRole('figure').first()
       await figure.getByText('Show as table').press('Enter')
+      await figure.locator('tbody tr').first().waitFor()
       const heads = await figure.locator('thead th').allInnerTexts()
       const column = heads.indexOf('suspect')
       expect(column).toBeGreaterThan(0)
@@ -80,11 +83,11 @@ describe('suspects of a failed board', () => {
       expect(Number(written[0].replace('\u2212', '-').replace(/[^-\d.]/g, ''))).toBeCloseTo(curve.gainDb[0], 1)
     }
     const response = /^Response curve of .* at min/
-    const before = (await inspectChart(page, response, '--orange')).drawing
+    const before = (await inspectChart(page, response, '--ink')).drawing
     await list.getByRole('radio').first().focus()
     await page.keyboard.press('ArrowDown')
     expect(await list.getByRole('radio').nth(1).isChecked()).toBe(true)
-    await expect.poll(async () => (await inspectChart(page, response, '--orange')).drawing).not.toBe(before)
+    await expect.poll(async () => (await inspectChart(page, response, '--ink')).drawing).not.toBe(before)
   })
 
   test('a board that passes has no suspects', async () => {
@@ -139,7 +142,7 @@ describe('what a maker tells, by keyboard', () => {
     const { page, complaints } = await openDesk(stage, path)
     await page.getByText('Record a rework').press('Enter')
     const form = page.getByRole('form', { name: 'Record a rework' })
-    expect(await form.getByLabel('Part', { exact: true }).inputValue()).toBe('C7')
+    expect(await form.locator('select[name="designator"]').inputValue()).toBe('C7')
     await form.getByLabel('Put in').fill('33 nF film')
     await form.getByLabel('From lot').fill('LOT-7')
     await form.getByLabel('Note').fill('Took one from the wrong bag.')

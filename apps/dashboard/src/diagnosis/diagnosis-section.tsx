@@ -66,27 +66,29 @@ function Known({ known, runId, unit, product, chosen, onChoose }: SectionProps &
             <BoardSvg board={product.board} side="bottom" marks={marks} />
           </div>
         )}
+        <div className={styles.next}>
+          <NextChecks checks={diagnosis.nextChecks} />
+          <EvidenceList evidence={evidence} busy={add.isPending} onAfresh={() => tell({ afresh: true })} />
+          <details className={styles.details}>
+            <summary>Tell what was measured by hand</summary>
+            <EvidenceForm
+              key={known.at}
+              checks={diagnosis.nextChecks}
+              circuit={product.circuit}
+              busy={add.isPending}
+              error={add.error}
+              onTell={tell}
+            />
+          </details>
+          {canRework && (
+            <details className={styles.details}>
+              <summary>Record a rework</summary>
+              <ReworkForm unit={unit} product={product} diagnosis={known} suspected={suspect?.designators ?? []} />
+            </details>
+          )}
+          <HitRateFigure />
+        </div>
       </div>
-      <NextChecks checks={diagnosis.nextChecks} />
-      <EvidenceList evidence={evidence} busy={add.isPending} onAfresh={() => tell({ afresh: true })} />
-      <details className={styles.details}>
-        <summary>Tell what was measured by hand</summary>
-        <EvidenceForm
-          key={known.at}
-          checks={diagnosis.nextChecks}
-          circuit={product.circuit}
-          busy={add.isPending}
-          error={add.error}
-          onTell={tell}
-        />
-      </details>
-      {canRework && (
-        <details className={styles.details}>
-          <summary>Record a rework</summary>
-          <ReworkForm unit={unit} product={product} diagnosis={known} suspected={suspect?.designators ?? []} />
-        </details>
-      )}
-      <HitRateFigure />
     </>
   )
 }

@@ -16,7 +16,7 @@ export const fieldOf = { volts: (node: string) => `volts ${node}`, part: (name: 
 export function evidenceBody(form: FormData): EvidenceBody {
   const body: EvidenceBody = {}
   const milliampere = numberOf(form.get('milliampere'))
-  if (milliampere !== undefined) body.supplyCurrentA = milliampere / 1000
+  if (milliampere !== undefined) body.supplyCurrentA = Number((milliampere / 1000).toPrecision(12))
   const volts: [string, number][] = []
   const sound: string[] = []
   const faulty: string[] = []

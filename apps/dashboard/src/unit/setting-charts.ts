@@ -109,8 +109,9 @@ export function curveChart({ curve, judgement, reference, aligned, predicted }: 
         values: place(curve.frequencyHz, unit),
         label: { text: 'this unit', at: 0.66, side: 'above', reachPx: 58 },
       },
-      ...(predicted === undefined ? [] : [predictedLine(predicted, { grid, shift })]),
       { name: 'outside', ink: 'orange', width: 6, values: place(judged.frequencyHz, outside), outOfTable: true },
+      // Last, so that it is seen upon what fails: a good suspect runs along the unit.
+      ...(predicted === undefined ? [] : [predictedLine(predicted, { grid, shift })]),
     ],
   }
 }
@@ -131,7 +132,7 @@ function predictedLine(
   }
   return {
     name: 'suspect',
-    ink: 'orange',
+    ink: 'ink',
     width: 2.25,
     dash: [14, 4, 3, 4],
     values,
