@@ -5,6 +5,8 @@ import type { WaveAudio } from './wave-format.ts'
 /** Amplitude and frequency of the hum on the practice recording, full scale = 1 and Hz. */
 const humAmplitude = 1e-3
 const humHz = 50
+/** The recorder is started this long before the stimulus, s. */
+const earlyS = 0.1
 
 /**
  * A recording to practise on: the stimulus itself with a little mains hum, so that every part of the measurement has its
@@ -12,7 +14,10 @@ const humHz = 50
  */
 export const practiceRecording = ({ samples, rateHz }: SweepSignal): WaveAudio => {
   const turn = (2 * Math.PI * humHz) / rateHz
-  const hummed = samples.map((value, i) => value + humAmplitude * Math.sin(turn * i))
+  const early = Math.round(earlyS * rateHz)
+  const hummed = new Float64Array(early + samples.length)
+  hummed.set(samples, early)
+  for (let i = 0; i < hummed.length; i++) hummed[i] += humAmplitude * Math.sin(turn * i)
   return { rateHz, channels: [hummed], sampleFormat: 'float64', bits: 64, truncated: false }
 }
 
