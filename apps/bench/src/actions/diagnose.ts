@@ -102,6 +102,9 @@ function showFigures(context: CommandContext, { unit, run }: DiagnoseOptions) {
   })
 }
 
+/** A share that was counted: unlike a probability it may be all or none. */
+const shareWords = (share: number): string => `${Math.round(1000 * share) / 10} %`
+
 function printFigures(
   context: CommandContext,
   { first, firstThree, confidence, waiting, undecided }: DiagnosisFigures,
@@ -109,7 +112,7 @@ function printFigures(
   const share = ({ hits, cases, rate, lower, upper }: DiagnosisFigures['first']) =>
     rate === null
       ? 'no case yet'
-      : `${formatProbability(rate)} (${hits} of ${cases}; with ${Math.round(100 * confidence)} % confidence ${formatProbability(lower)} to ${formatProbability(upper)})`
+      : `${shareWords(rate)} (${hits} of ${cases}; with ${shareWords(confidence)} confidence ${shareWords(lower)} to ${shareWords(upper)})`
   print(context, `First suspect right: ${share(first)}`)
   print(context, `One of the first three right: ${share(firstThree)}`)
   print(context, `Reworked and waiting for their test: ${waiting}; tested without deciding: ${undecided}`)

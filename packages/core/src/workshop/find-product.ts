@@ -22,5 +22,5 @@ export function findProduct({ store }: Pick<VerbContext, 'store'>, id?: string, 
     const names = [only, ...others].map((product) => product.id).join(', ')
     throw new BoardwrightError('not-found', `There are several products, so name one: ${names}.`)
   }
-  return only
+  return revision === undefined ? only : findProduct({ store }, only.id, revision)
 }

@@ -37,6 +37,8 @@ test('the newest revision is the one that is made; units keep theirs', () => {
   workshop.addProduct({ ...product, revision: 'B' })
   expect(workshop.product().revision).toBe('B')
   expect(workshop.product('plover', 'A')).toEqual(product)
+  expect(workshop.product(undefined, 'A')).toEqual(product)
+  expect(() => workshop.product(undefined, 'Z')).toThrow(expect.objectContaining({ code: 'not-found' }))
   expect(workshop.products().map((p) => p.revision)).toEqual(['B'])
   expect(workshop.registerUnit({ serial: 'PLV-0002' }).revision).toBe('B')
   expect(workshop.unit('PLV-0001').unit.revision).toBe('A')
