@@ -1,6 +1,7 @@
 import { type BoardLayout, isSamePart, type Placement } from '@boardwright/core'
 import { useId } from 'react'
 import styles from './board-svg.module.css'
+import { nameRiseMm } from './name-place.ts'
 import { PadMark } from './pad-mark.tsx'
 import { PartBody } from './part-body.tsx'
 
@@ -31,7 +32,8 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
     y: heightMm - yMm,
   })
   const role = (one: Placement) => (names(marks.lit, one) ? 'lit' : names(marks.also, one) ? 'also' : 'plain')
-  const seen = placements.filter((one) => one.side === side)
+  // What is meant is drawn on both sides, as if the board were glass; the rest only on its own.
+  const seen = placements.filter((one) => one.side === side || role(one) !== 'plain')
   const throughHole = placements.filter((one) => one.body !== 'chip' || one.side === side)
   // What is lit is drawn last, over its neighbours.
   const order = (list: Placement[]) => [...list].sort((a, b) => ranks[role(a)] - ranks[role(b)])
@@ -48,7 +50,13 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
         </pattern>
         <rect width={widthMm} height={heightMm} rx="1" className={styles.edge} />
         {order(seen).map((one) => (
-          <PartBody key={one.designator} placement={one} {...{ place, mirrored, hatch }} role={role(one)} />
+          <PartBody
+            key={one.designator}
+            placement={one}
+            {...{ place, mirrored, hatch }}
+            role={role(one)}
+            isHidden={one.side !== side}
+          />
         ))}
         {throughHole.flatMap((one) =>
           one.pads.map((pad) => (
@@ -61,11 +69,21 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
             />
           )),
         )}
-        {order(throughHole).map((one) => (
-          <text key={one.designator} {...place(one)} dy="0.36em" className={styles.name} data-role={role(one)}>
-            {one.designator}
-          </text>
-        ))}
+        {order(placements.filter((one) => throughHole.includes(one) || seen.includes(one))).map((one) => {
+          const { x, y } = place(one)
+          return (
+            <text
+              key={one.designator}
+              x={x}
+              y={y - nameRiseMm(one, { isLit: role(one) === 'lit', roomMm: heightMm - one.yMm })}
+              dy="0.36em"
+              className={styles.name}
+              data-role={role(one)}
+            >
+              {one.designator}
+            </text>
+          )
+        })}
       </svg>
       <figcaption>{mirrored ? 'Solder side, the board turned over' : 'From above'}</figcaption>
     </figure>

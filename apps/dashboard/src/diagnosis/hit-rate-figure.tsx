@@ -31,8 +31,12 @@ function Rate({ what, rate, figures }: { what: string; rate: HitRate; figures: D
   if (rate.rate === null) return null
   return (
     <p>
-      {what}: right <strong>{rate.hits}</strong> times of <strong>{rate.cases}</strong>, {share(rate.rate)} (
-      {share(figures.confidence)} limits {share(rate.lower)} to {share(rate.upper)})
+      {what} was right on{' '}
+      <strong>
+        {rate.hits} of {rate.cases}
+      </strong>{' '}
+      {rate.cases === 1 ? 'board' : 'boards'}: {share(rate.rate)} ({share(figures.confidence)} limits{' '}
+      {share(rate.lower)} to {share(rate.upper)})
       <svg aria-hidden="true" viewBox="0 0 100 10" preserveAspectRatio="none" className={styles.limits}>
         <path d="M0 5H100" className={styles.scale} />
         <rect x={100 * rate.lower} y="3" width={100 * (rate.upper - rate.lower)} height="4" />

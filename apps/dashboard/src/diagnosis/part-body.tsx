@@ -5,13 +5,15 @@ interface BodyProps {
   placement: Placement
   role: 'lit' | 'also' | 'plain'
   mirrored: boolean
+  /** On the other side of the board: seen as if through glass. */
+  isHidden: boolean
   /** Id of the hatching. */
   hatch: string
   place: (at: { xMm: number; yMm: number }) => { x: number; y: number }
 }
 
 /** The body of a part with its legs; a diode has the ring of its cathode, a potentiometer its shaft. */
-export function PartBody({ placement, role, mirrored, hatch, place }: BodyProps) {
+export function PartBody({ placement, role, mirrored, isHidden, hatch, place }: BodyProps) {
   const outline = partOutline(placement)
   const { lengthMm, widthMm, angleDeg, round } = outline
   const { x, y } = place(outline)
@@ -20,7 +22,7 @@ export function PartBody({ placement, role, mirrored, hatch, place }: BodyProps)
   // The drawing's y points down and the board's up: what turns left there turns right here, and again when mirrored.
   const turn = `rotate(${mirrored ? angleDeg : -angleDeg} ${x} ${y})`
   return (
-    <g className={styles.part} data-role={role} data-designator={placement.designator}>
+    <g className={styles.part} data-role={role} data-hidden={isHidden} data-designator={placement.designator}>
       {placement.pads.length === 2 && !round && (
         <line x1={from.x} y1={from.y} x2={to.x} y2={to.y} className={styles.leg} />
       )}

@@ -1,0 +1,118 @@
+import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
+import { command, runCommand } from './command-run.ts'
+import { openTmux, type TmuxTerminal } from './tmux-terminal.ts'
+
+// The built bench in a real terminal (tmux): a board fails on the simulated rig, and the suspects come from the real
+// diagnosis in its own thread.
+const folder = mkdtempSync(join(tmpdir(), 'boardwright-suspects-'))
+const demo = join(folder, 'demo.boardwright')
+let workshop = ''
+let terminal: TmuxTerminal | undefined
+
+const open = (size: { columns: number; rows: number }, more: string, env: Record<string, string> = {}) => {
+  terminal = openTmux({
+    command: `${process.execPath} ${command} open --speed 20 --file ${workshop} ${more}`,
+    ...size,
+    env,
+  })
+  return terminal
+}
+
+const unit = async (serial: string) =>
+  JSON.parse((await runCommand(['unit', 'show', serial, '--json', '--file', workshop])).stdout)
+
+beforeAll(async () => {
+  const made = await runCommand(['demo', '--file', demo])
+  expect(made.code, made.stderr).toBe(0)
+}, 300_000)
+let copies = 0
+beforeEach(() => {
+  copies++
+  workshop = join(folder, `copy-${copies}.boardwright`)
+  copyFileSync(demo, workshop)
+})
+afterEach(() => {
+  terminal?.close()
+  terminal = undefined
+})
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+
+/** Tests the waiting unit and asks for its suspects. */
+async function suspects(bench: TmuxTerminal): Promise<string> {
+  await bench.until(/next to test/)
+  bench.keys('Space')
+  await bench.until(/✗ PLV-0008: failed/)
+  bench.keys('s')
+  return bench.until(/Next check/)
+}
+
+const sgr = new RegExp(`${String.fromCharCode(27)}\\[([0-9;:]*)m`, 'g')
+
+describe.each([
+  { columns: 80, rows: 24 },
+  { columns: 120, rows: 40 },
+])('after a fail at $columns x $rows', (size) => {
+  it.each([
+    { fault: 'value:C7=3.3nF', name: /› C7 3\.3 nF +█/, part: 'C7', words: /expected 33 nF[\s\S]*found +3\.3 nF/ },
+    { fault: 'open:R6', name: /› R6/, part: 'R6', words: /R6 probably has no contact/ },
+  ])('$fault: one key names $part and lights it on the board', async ({ fault, name, part, words }) => {
+    const bench = open(size, `--fault ${fault}`)
+    const seen = await suspects(bench)
+    expect(seen).toMatch(name)
+    expect(seen.replaceAll(/[│▶].*$/gm, '')).toMatch(words)
+    expect(seen).toMatch(new RegExp(`[█•]${part}[█•]`))
+    expect(seen).toMatch(/▼/)
+    expect(seen).toMatch(/▶/)
+    const lines = seen.trimEnd().split('\n')
+    expect(lines.length).toBeLessThan(size.rows)
+    bench.keys('t')
+    await bench.until(/seen from below/)
+    bench.keys('Escape')
+    await bench.until(/✗ PLV-0008: failed/)
+    bench.keys('q')
+    await bench.until(/exit code 0/)
+  })
+})
+
+it('colour is not needed: with NO_COLOR the suspect is inverse and filled', async () => {
+  const bench = open({ columns: 80, rows: 24 }, '--fault value:C7=3.3nF', { NO_COLOR: '1' })
+  await suspects(bench)
+  const styles = [...bench.screen({ escapes: true }).matchAll(sgr)].flatMap(([, numbers]) => numbers.split(/[;:]/))
+  expect(styles).toContain('7')
+  expect(styles.filter((number) => /^(3[0-8]|4[0-8]|9[0-7]|10[0-7])$/.test(number))).toEqual([])
+})
+
+it('a rework makes the unit untested; a board that still fails is told so, with its parts', async () => {
+  const bench = open({ columns: 80, rows: 24 }, '--fault value:C7=3.3nF')
+  await suspects(bench)
+  bench.keys('r')
+  await bench.until(/‹ C7 ›/)
+  bench.keys('Down', 'Down')
+  await bench.until(/› Put in/)
+  bench.text('33 nF film')
+  bench.keys('Enter', 'Enter', 'Enter', 'Enter')
+  await bench.until(/› Record it/)
+  bench.keys('Enter')
+  await bench.until(/C7 is on record; PLV-0008 is untested/)
+  expect((await unit('PLV-0008')).unit.state).toBe('untested')
+  bench.keys('Enter')
+  await bench.until(/PLV-0008[\s\S]*Enter tests it/)
+  bench.keys('Enter')
+  // The simulated rig keeps its fault, as a board does that was mended at the wrong place.
+  await bench.until(/» It still fails: C7 was not it, or not that alone/)
+})
+
+it('the supply current is typed, and the suspects are worked out again with it', async () => {
+  const bench = open({ columns: 80, rows: 24 }, '--fault open:C9')
+  await suspects(bench)
+  bench.keys('c')
+  await bench.until(/What did a check show/)
+  bench.keys('Down', 'Down', 'Down', 'Down')
+  await bench.until(/Supply current/)
+  bench.text('0,5')
+  bench.keys('Enter')
+  await bench.until(/Told so far: supply 500 µA/)
+})
