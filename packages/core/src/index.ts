@@ -27,7 +27,7 @@ export { curveFromImpulse } from './response/curve-from-impulse.ts'
 export { findSweep } from './response/find-sweep.ts'
 export { gridFrequenciesHz } from './response/grid.ts'
 export { judge } from './response/judge.ts'
-export { conformanceProbability, guardBandDb } from './response/judge-guard.ts'
+export { guardBandDb } from './response/judge-guard.ts'
 export {
   fullScaleFromData,
   fullScaleFromReading,

@@ -1,5 +1,5 @@
 import type { Product } from '../model/product.ts'
-import { normalProbability } from '../response/normal-distribution.ts'
+import { normalProbability } from '../statistics/normal.ts'
 import { applyFaults } from './apply-fault.ts'
 import type { Fault } from './fault.ts'
 import type { Netlist } from './netlist.ts'
@@ -49,6 +49,6 @@ export const lotDeviate = (lotShare: number, lot: number, own: number): number =
 export const spreadFactor = ({ spreadLow, spreadHigh }: Parameter, spread: Spread, deviate: number): number => {
   if (spread === 'none' || spreadLow === spreadHigh) return 1
   // The normal probability turns the deviate into a share of the whole width, so that lots can be mixed in either law.
-  const share = spread === 'uniform' ? normalProbability(deviate) : 0.5 + Math.min(3, Math.max(-3, deviate)) / 6
+  const share = spread === 'uniform' ? normalProbability({ z: deviate }) : 0.5 + Math.min(3, Math.max(-3, deviate)) / 6
   return 1 + spreadLow + (spreadHigh - spreadLow) * share
 }

@@ -1,4 +1,4 @@
-import { normalProbability } from '../response/normal-distribution.ts'
+import { normalProbability } from '../statistics/normal.ts'
 import { type Calibration, distancesOf, type HealthyModel } from './healthy-model.ts'
 
 /** Deviations of one board at one setting, dB, on a rising grid of its own. */
@@ -51,7 +51,7 @@ export const testShape = (options: {
 }
 
 const tailOf = (distance: number, { mean, deviation }: Calibration): number =>
-  normalProbability(-(Math.cbrt(distance) - mean) / deviation)
+  normalProbability({ z: (Math.cbrt(distance) - mean) / deviation, tail: 'upper' })
 
 /** Whitens deviations and lays them one setting after the other on the grid of a model. */
 export const layOut = (

@@ -10,14 +10,14 @@ const methodDb = 0.0003
 const degPerRad = 180 / Math.PI
 
 /** Grid indexes that a sweep's band holds; the outermost grid points stand 0.24 % outside their nominal values. */
-export const bandIndexes = (band: { fromHz: number; toHz: number }): number[] =>
+const bandIndexes = (band: { fromHz: number; toHz: number }): number[] =>
   [...gridFrequenciesHz.keys()].filter((i) => {
     const f = gridFrequenciesHz[i]
     return f >= band.fromHz * 0.9975 && f <= band.toHz * 1.0025
   })
 
 /** Phase (deg) unwrapped along rising frequency, with the value at `anchor` within (-180, 180]. */
-export const unwrapDeg = (phaseDeg: readonly number[], anchor: number): number[] => {
+const unwrapDeg = (phaseDeg: readonly number[], anchor: number): number[] => {
   const unwrapped = [...phaseDeg]
   for (let i = 1; i < unwrapped.length; i++) {
     unwrapped[i] = unwrapped[i] - 360 * Math.round((unwrapped[i] - unwrapped[i - 1]) / 360)

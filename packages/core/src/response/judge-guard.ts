@@ -1,15 +1,15 @@
 import type { Verdict } from '../model/verdict.ts'
-import { normalProbability, normalQuantile } from './normal-distribution.ts'
+import { guardBandFactor } from '../statistics/conformance.ts'
 
 /**
  * Width of the guard band on each side of a limit, dB.
  * Source: JCGM 106:2012, clause 8: the limit is kept (or broken) with the wanted probability when the measured value is
  * at least z x u on that side of it; u is the root sum of squares of the independent standard uncertainties (JCGM 100).
- * @param options.confidence one-sided probability, 0.5 (no guard band) to below 1
+ * @param options.confidence one-sided probability, 0.5 (no guard band) to below 1; throws `bad-argument`
  * @param options.uncertaintiesDb independent standard uncertainties, dB
  */
 export function guardBandDb(options: { confidence: number; uncertaintiesDb: readonly number[] }): number {
-  return normalQuantile(options.confidence) * Math.hypot(...options.uncertaintiesDb)
+  return guardBandFactor({ probability: options.confidence }) * Math.hypot(...options.uncertaintiesDb)
 }
 
 /** Where a measured value lies against its limits. */
@@ -40,23 +40,6 @@ export function decideValue(options: {
   if (excessDb <= -options.guardDb) return { verdict: 'pass', kind, excessDb }
   if (excessDb >= options.guardDb) return { verdict: 'fail', kind, excessDb }
   return { verdict: 'repeat', kind, excessDb }
-}
-
-/**
- * Probability that the true value lies inside its limits, given a measured value with a normal uncertainty.
- * Source: JCGM 106:2012, clause 7 (normal distribution, no knowledge from before). A missing limit is left out.
- */
-export function conformanceProbability(options: {
-  value: number
-  uncertainty: number
-  lower?: number
-  upper?: number
-}): number {
-  const below =
-    options.lower === undefined ? 0 : normalProbability((options.lower - options.value) / options.uncertainty)
-  const inside =
-    options.upper === undefined ? 1 : normalProbability((options.upper - options.value) / options.uncertainty)
-  return inside - below
 }
 
 const severity = { pass: 0, repeat: 1, fail: 2 } as const satisfies Record<Verdict, number>

@@ -17,7 +17,7 @@ export interface Alignment {
 }
 
 /** What was measured from the recording before it is judged fit for use. */
-export interface MeasuredSoFar {
+interface MeasuredSoFar {
   /** null when no curve could be made. */
   curve: ResponseCurve | null
   noise: Noise | null
