@@ -120,6 +120,7 @@ export const routes = {
       'no-reference',
       'not-a-wave-file',
       'not-found',
+      'recording-twice',
       'setting-missing',
       'setting-unknown',
       'sweep-mismatch',

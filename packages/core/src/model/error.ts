@@ -76,6 +76,7 @@ export const errorCatalogue = {
   },
   'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
+  'recording-twice': { status: 400, remedy: 'Name the file that was recorded at each setting, once.' },
   'reference-not-repeatable': {
     status: 422,
     remedy: 'Check the knobs and the contacts of the rig, then measure the reference board at that setting again.',

@@ -1,6 +1,6 @@
 import type { Reference } from '../model/reference.ts'
 import { makeReference } from '../response/reference.ts'
-import { needEverySetting, refuseUnknownSettings } from './check-recordings.ts'
+import { needEverySetting, refuseSameRecording, refuseUnknownSettings } from './check-recordings.ts'
 import { findProduct } from './find-product.ts'
 import { measureSetting } from './measure-setting.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
@@ -9,11 +9,13 @@ import type { AddReference } from './workshop.ts'
 /**
  * Makes the next version of a product's reference from recordings of the reference board; several of one setting are
  * several runs. Units tested from now on are judged by it; older verdicts keep the version they were judged by.
- * Errors: not-found, recording-refused, reference-not-repeatable, setting-missing, setting-unknown, sweep-mismatch.
+ * Errors: not-found, recording-refused, recording-twice, reference-not-repeatable, setting-missing, setting-unknown,
+ * sweep-mismatch.
  */
 export function addReference(context: VerbContext, what: AddReference): Reference {
   const product = findProduct(context, what.productId)
   refuseUnknownSettings(product, what.recordings)
+  refuseSameRecording(what.recordings)
   needEverySetting(product, what.recordings)
   const measured = what.recordings.map((recording) => measureSetting({ ...what, recording, plan: product.testPlan }))
   const at = nowOf(context)

@@ -5,7 +5,12 @@ import type { TestRun } from '../model/test-run.ts'
 import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
 import type { Verdict } from '../model/verdict.ts'
 import { planHash } from '../response/plan-hash.ts'
-import { needEverySetting, refuseRepeatedSettings, refuseUnknownSettings } from './check-recordings.ts'
+import {
+  needEverySetting,
+  refuseRepeatedSettings,
+  refuseSameRecording,
+  refuseUnknownSettings,
+} from './check-recordings.ts'
 import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
@@ -20,7 +25,7 @@ import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
 /**
  * Measures, judges and stores one visit of a unit to the rig. A serial number not seen before becomes a new unit. The
  * measuring is done before the write transaction begins, so that other programs wait for milliseconds only.
- * Errors: bad-argument, bad-serial, no-reference, not-found, setting-missing, setting-unknown, sweep-mismatch,
+ * Errors: bad-argument, bad-serial, no-reference, not-found, recording-twice, setting-missing, setting-unknown, sweep-mismatch,
  * unit-not-testable.
  */
 export function recordTestRun(context: VerbContext, what: RecordTestRun): RecordedTestRun {
@@ -30,6 +35,7 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
   refuseRepeatedSettings(what.recordings)
   refuseUnknownSettings(product, what.recordings)
   needEverySetting(product, what.recordings)
+  refuseSameRecording(what.recordings)
   const measured = what.recordings.map((recording) => measureOnce({ ...what, recording, plan: product.testPlan }))
   const measurements = withoutExpectedPolarity(
     measured.map((m) => m.measurement),

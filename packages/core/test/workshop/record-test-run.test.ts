@@ -90,6 +90,23 @@ test('a recording that proves nothing moves no unit forward, and takes one off t
   expect(workshop.check().findings).toEqual([])
 })
 
+test('one recording named for two settings is refused and stores nothing: a good board would fail by it', () => {
+  const workshop = referencedWorkshop()
+  const [max, min] = product.testPlan.settings
+  const one = good.find((recording) => recording.setting === max)
+  if (!one) throw new Error('the rig made no recording at the first setting')
+  const before = workshop.lastSeq()
+  const twice = [one, { ...one, setting: min, origin: 'a copy' }]
+  expect(() => workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: twice })).toThrow(
+    expect.objectContaining({ code: 'recording-twice', message: expect.stringContaining('a copy') }),
+  )
+  // Two runs of the reference from one file would seem to repeat without any spread.
+  expect(() => workshop.addReference({ recordings: [...ofReference, ofReference[0]] })).toThrow(
+    expect.objectContaining({ code: 'recording-twice' }),
+  )
+  expect(workshop.lastSeq()).toBe(before)
+})
+
 test('a verdict keeps the reference it was judged by, and computed again it is the same to the last bit (invariant 4)', () => {
   const workshop = referencedWorkshop()
   const runs = [good, bad, silenced(good)].map((recordings, i) =>
@@ -269,10 +286,11 @@ test('a recording that was measured ahead is not measured again, and gives the s
   const measurement = workshop.measureAhead({ recording: watched[0] })
   const looksAhead = looks
   const { run } = workshop.recordTestRun({ serial: 'PLV-0001', rig, recordings: watched })
-  expect(looks).toBe(2 * looksAhead)
+  // Besides the measuring, each recording is looked at once to see that none is named twice.
+  expect(looks).toBe(2 * looksAhead + watched.length)
   expect(run.measurements[0]).toEqual(measurement)
   expect(run.judgement).toEqual(workshop.recordTestRun({ serial: 'PLV-0002', rig, recordings: good }).run.judgement)
   // Measured with another stimulus it is another measurement.
   workshop.recordTestRun({ serial: 'PLV-0003', rig, recordings: watched, sweep })
-  expect(looks).toBe(4 * looksAhead)
+  expect(looks).toBe(4 * looksAhead + 2 * watched.length)
 })

@@ -27,11 +27,14 @@ export async function record(options: {
   faults?: readonly Fault[]
   spread?: 'none' | 'uniform'
   product?: Product
+  /** Draws other boards, other noise and other starts. */
+  seed?: number
 }): Promise<SettingRecording[]> {
-  const { serial, settings = ['max', 'min'], faults = [], spread } = options
+  const { serial, settings = ['max', 'min'], faults = [], spread, seed } = options
   const rig = makeSimulatedRig({
     product: options.product ?? product,
     spread,
+    seed,
     faultsOf: () => faults,
     speed: Number.POSITIVE_INFINITY,
     clip: false,
@@ -41,11 +44,12 @@ export async function record(options: {
   return recordings
 }
 
-/** Recordings of the reference board: its parts are as drawn. Several runs a setting. */
+/** Recordings of the reference board: its parts are as drawn. Several runs a setting, each with noise of its own. */
 export async function recordReference(runs = 2): Promise<SettingRecording[]> {
   const all: SettingRecording[] = []
+  const settings = ['max', 'min', 'centre']
   for (let run = 0; run < runs; run++)
-    all.push(...(await record({ serial: `REFERENCE-${run}`, settings: ['max', 'min', 'centre'], spread: 'none' })))
+    all.push(...(await record({ serial: `REFERENCE-${run}`, settings, spread: 'none', seed: run + 1 })))
   return all
 }
 
