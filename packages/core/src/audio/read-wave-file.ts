@@ -1,4 +1,4 @@
-import { closeSync, fstatSync, openSync, readFileSync } from 'node:fs'
+import { closeSync, fstatSync, openSync, readFileSync, readSync } from 'node:fs'
 import { BoardwrightError, isBoardwrightError } from '../model/error.ts'
 import { readWave } from '../response/read-wave.ts'
 import type { WaveAudio } from '../response/wave-format.ts'
@@ -22,14 +22,30 @@ export function readWaveFile(path: string): WaveAudio {
   }
 }
 
+const tooLarge = (path: string, bytes: number) =>
+  new BoardwrightError('too-large', `${path} is ${Math.round(bytes / 1e6)} MB or more, too large for one recording.`)
+
+/** What comes from a pipe or a device has no size to ask for, and may never end. */
+function readStream(path: string, handle: number): Uint8Array {
+  const chunks: Uint8Array[] = []
+  let total = 0
+  for (;;) {
+    const chunk = new Uint8Array(1 << 20)
+    const count = readSync(handle, chunk)
+    if (count === 0) return Buffer.concat(chunks)
+    total += count
+    if (total > limitBytes) throw tooLarge(path, total)
+    chunks.push(chunk.subarray(0, count))
+  }
+}
+
 function readBytes(path: string): Uint8Array {
   let handle: number | undefined
   try {
     handle = openSync(path, 'r')
-    const { size } = fstatSync(handle)
-    if (size > limitBytes)
-      throw new BoardwrightError('too-large', `${path} is ${Math.round(size / 1e6)} MB, too large for one recording.`)
-    return readFileSync(handle)
+    const stat = fstatSync(handle)
+    if (stat.size > limitBytes) throw tooLarge(path, stat.size)
+    return stat.isFile() || stat.isDirectory() ? readFileSync(handle) : readStream(path, handle)
   } catch (error) {
     throw notReadable(path, error)
   } finally {

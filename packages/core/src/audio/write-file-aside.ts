@@ -12,7 +12,10 @@ export function writeFileAside(path: string, content: Uint8Array | string): void
   let isMade = false
   try {
     const there = statSync(path, { throwIfNoEntry: false })
-    if (there && !there.isFile() && !there.isDirectory()) return writeFileSync(path, content)
+    if (there && !there.isFile() && !there.isDirectory()) {
+      writeFileSync(path, content)
+      return
+    }
     const handle = openSync(part, 'w')
     isMade = true
     try {

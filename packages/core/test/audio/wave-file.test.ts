@@ -1,3 +1,5 @@
+import { execFileSync, spawn } from 'node:child_process'
+import { once } from 'node:events'
 import { mkdirSync, readdirSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
@@ -24,6 +26,19 @@ test.each([
       expect(Math.abs(x - channels[c][i])).toBeLessThanOrEqual(step)
     })
   })
+})
+
+test('a recording can come through a pipe, which has no size to ask for', async () => {
+  const folder = temporaryFolder()
+  const path = join(folder, 'pipe')
+  execFileSync('mkfifo', [path])
+  const file = join(folder, 'tone.wav')
+  // Three times what is read at once.
+  writeWaveFile(file, { rateHz: 48_000, channels: [tone(800_000)], format: 'float32' })
+  const writer = spawn('sh', ['-c', 'cat "$0" > "$1"', file, path])
+  const closed = once(writer, 'close')
+  expect(readWaveFile(path)).toEqual(readWaveFile(file))
+  await closed
 })
 
 test('an older file of the name stays whole when the new one cannot be written', () => {
