@@ -9,7 +9,12 @@ export const judgeReason = (
   verdict: Verdict,
   setting: string | undefined,
   parts: readonly string[],
-): Reason => ({ code, verdict, message: `${parts.join(' ')}.`, ...(setting === undefined ? {} : { setting }) })
+): Reason => ({
+  code,
+  verdict,
+  message: parts.join(' ').replace(/[^?]$/, '$&.'),
+  ...(setting === undefined ? {} : { setting }),
+})
 
 /** A failing or undecided stretch in words: where, how far off, at which limit. */
 export function stretchReason(stretch: Stretch, compare: ToleranceBand['compare']): Reason {

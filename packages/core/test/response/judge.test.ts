@@ -150,6 +150,8 @@ describe('recordings that prove nothing', () => {
     const judgement = verdictOf({ measurements: [max, refused] })
     expect(judgement.verdict).toBe('repeat')
     expect(judgement.reasons[0].message).toBe('At minimum the recording proves nothing: The recording is silent.')
+    const asking = { ...refused, findings: [{ ...silent, message: 'Silent: is the board powered?' }] }
+    expect(verdictOf({ measurements: [max, asking] }).reasons[0].message).toMatch(/powered\?$/)
     expect(judgement.settings[1]).toMatchObject({ verdict: 'repeat', frequencyHz: [], stretches: [] })
   })
 
