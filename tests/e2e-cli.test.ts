@@ -116,6 +116,15 @@ describe('help and mistakes', () => {
 })
 
 describe('sweep', () => {
+  it('before there is a workshop it is the stimulus that a new workshop measures against', async () => {
+    const alone = { cwd: folder, env: { BOARDWRIGHT_FILE: at('not-made-yet.boardwright') } }
+    const { stdout } = await runCommand(['sweep', '--out', 'first.wav', '--json'], alone)
+    const { settings: made } = JSON.parse(stdout)
+    const plan = JSON.parse(readFileSync(new URL('../shared/products/plover.json', import.meta.url), 'utf8')).testPlan
+    expect(made).toEqual(plan.stimulus)
+    expect(existsSync(at('not-made-yet.boardwright'))).toBe(false)
+  })
+
   it.each([
     ['pcm16', 1, 16],
     ['pcm24', 1, 24],
@@ -176,6 +185,8 @@ describe('measure', () => {
     for (const record of records.slice(1, -1)) expect(record.split(',').map(Number).every(Number.isFinite)).toBe(true)
     await run(...args, 'curve.csv')
     expect(readFileSync(at('curve.csv'), 'utf8')).toBe(stdout)
+    expect((await run(...args, '-')).stdout).toBe(stdout)
+    expect(existsSync(at('-'))).toBe(false)
   })
 
   it('without flags prints a summary and a plot for a person', async () => {

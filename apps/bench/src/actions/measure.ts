@@ -1,4 +1,3 @@
-import { writeFileSync } from 'node:fs'
 import {
   BoardwrightError,
   formatDb,
@@ -10,7 +9,7 @@ import {
   measureRecording,
   type ResponseCurve,
 } from '@boardwright/core'
-import { readWaveFile } from '@boardwright/core/audio'
+import { readWaveFile, writeFileAside } from '@boardwright/core/audio'
 import { type CommandContext, note, print, printJson } from '../command-context.ts'
 import { exitCode } from '../exit-code.ts'
 import { plainPlot, plotCurves } from '../plot/curve-plot.ts'
@@ -49,22 +48,13 @@ const csvOf = (curve: ResponseCurve | null): string =>
     ...(curve?.frequencyHz.map((hz, i) => [hz, curve.gainDb[i], curve.phaseDeg[i], curve.uncertaintyDb[i]]) ?? []),
   ])
 
-function writeCsv(path: string, text: string) {
-  try {
-    writeFileSync(path, text)
-  } catch (error) {
-    throw new BoardwrightError('file-not-writable', `${path} cannot be written: ${(error as Error).message}.`, {
-      cause: error,
-    })
-  }
-}
-
 /** Distortion at the point nearest to 1 kHz, for the summary. */
 function distortionWords({ distortion }: Measurement): string | undefined {
   if (!distortion || distortion.frequencyHz.length === 0) return
   const off = distortion.frequencyHz.map((hz) => Math.abs(Math.log(hz / 1000)))
   const nearest = off.indexOf(Math.min(...off))
-  return `${formatPercent(distortion.thdPercent[nearest])} at ${formatHz(distortion.frequencyHz[nearest])}`
+  const percent = distortion.thdPercent[nearest]
+  return `${percent > 0 ? formatPercent(percent) : 'under the noise'} at ${formatHz(distortion.frequencyHz[nearest])}`
 }
 
 function printSummary(context: CommandContext, path: string, result: Measurement) {
@@ -100,8 +90,9 @@ function printSummary(context: CommandContext, path: string, result: Measurement
 
 /** `boardwright measure`: one recording against the sweep that was played. */
 export function measure(context: CommandContext, options: MeasureOptions) {
-  if (options.csv === true && context.json)
-    throw new UsageError('--json and --csv cannot both write to standard output.')
+  // A lone hyphen is standard output, as programs of a shell have it.
+  const csvTo = options.csv === '-' ? true : options.csv
+  if (csvTo === true && context.json) throw new UsageError('--json and --csv cannot both write to standard output.')
   const sweep = readSweepFile(options.sweep)
   const channels = { channel: channelOf(options.channel), loopBackChannel: channelOf(options.loopBack) }
   const recording = readWaveFile(options.recording)
@@ -114,10 +105,8 @@ export function measure(context: CommandContext, options: MeasureOptions) {
     wantedUncertaintyDb: options.uncertainty,
   })
   const { usable, curve, gainAt1kHzDb, distortion, noise, findings, delayS, polarity } = result
-  if (options.csv !== undefined) {
-    if (options.csv === true) print(context, csvOf(curve))
-    else writeCsv(options.csv, csvOf(curve))
-  }
+  if (csvTo === true) print(context, csvOf(curve))
+  else if (csvTo !== undefined) writeFileAside(csvTo, csvOf(curve))
   if (context.json)
     printJson(context, {
       usable,
@@ -130,7 +119,7 @@ export function measure(context: CommandContext, options: MeasureOptions) {
       polarity,
       rateHz: recording.rateHz,
     })
-  else if (options.csv === true) for (const finding of findings) note(context, `${finding.message} ${finding.remedy}`)
+  else if (csvTo === true) for (const finding of findings) note(context, `${finding.message} ${finding.remedy}`)
   else printSummary(context, options.recording, result)
   return usable ? exitCode.ok : exitCode.repeat
 }

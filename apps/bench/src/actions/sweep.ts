@@ -5,6 +5,7 @@ import {
   formatHz,
   formatRate,
   makeSweep,
+  type Product,
   type SampleFormat,
   SweepSettings,
   sweepMetadata,
@@ -13,6 +14,7 @@ import { writeWaveFile } from '@boardwright/core/audio'
 import { type CommandContext, note, print, printJson } from '../command-context.ts'
 import { exitCode } from '../exit-code.ts'
 import { openWorkshop } from '../open-workshop.ts'
+import { loadPlover } from '../plover.ts'
 import { workshopPath } from '../workshop-path.ts'
 
 export interface SweepOptions {
@@ -36,20 +38,21 @@ const optionOf: Record<string, string> = {
   repeats: '--repeats',
 }
 
-/** The stimulus of the test plan, where there is a workshop; else the program's own defaults. */
-function defaults(context: CommandContext, productId?: string): { settings: Partial<SweepSettings>; from: string } {
-  const path = workshopPath(context)
-  if (!existsSync(path) && productId === undefined) return { settings: {}, from: 'the defaults' }
+/**
+ * The product whose stimulus is meant. Before there is a workshop it is the one that a new workshop begins with: who makes
+ * the sweep first and the workshop after it would else play another stimulus than the one it is measured against.
+ */
+function productOf(context: CommandContext, productId?: string): Product {
+  if (productId === undefined && !existsSync(workshopPath(context))) return loadPlover()
   const workshop = openWorkshop(context)
   try {
-    const product = workshop.product(productId)
-    return { settings: product.testPlan.stimulus, from: `the test plan of ${product.name} ${product.revision}` }
+    return workshop.product(productId)
   } finally {
     workshop.close()
   }
 }
 
-function settingsFrom(options: SweepOptions, base: Partial<SweepSettings>): SweepSettings {
+function settingsFrom(options: SweepOptions, base: SweepSettings): SweepSettings {
   const given = {
     rateHz: options.rate,
     durationS: options.seconds,
@@ -67,8 +70,9 @@ function settingsFrom(options: SweepOptions, base: Partial<SweepSettings>): Swee
 
 /** `boardwright sweep`: writes the stimulus. */
 export function sweep(context: CommandContext, options: SweepOptions) {
-  const { settings: base, from } = defaults(context, options.product)
-  const settings = settingsFrom(options, base)
+  const product = productOf(context, options.product)
+  const from = `the test plan of ${product.name} ${product.revision}`
+  const settings = settingsFrom(options, product.testPlan.stimulus)
   const signal = makeSweep(settings)
   const { bytes } = writeWaveFile(options.out, {
     rateHz: settings.rateHz,
