@@ -16,7 +16,7 @@ export const colour = process.env.NO_COLOR ? ({} as typeof colours) : colours
 export const verdictLook: Record<Verdict, { word: string; sign: string; fill: Fill; edge: string; colour?: string }> = {
   pass: { word: 'PASS', sign: '✓', fill: 'solid', edge: '━', colour: colour.good },
   fail: { word: 'FAIL', sign: '✗', fill: 'cut-out', edge: '╳', colour: colour.bad },
-  repeat: { word: 'AGAIN', sign: '↻', fill: 'hatched', edge: '╌' },
+  repeat: { word: 'REPEAT', sign: '↻', fill: 'hatched', edge: '╌' },
 }
 
 /** Colour of what is drawn in a plot; undefined: the terminal's own colour. */

@@ -133,7 +133,8 @@ describe('serial numbers', () => {
     open({ columns: 80, rows: 24 })
     await terminal.until(/next to test/)
     terminal.type('PLV-7777\r')
-    await terminal.until(/not known yet/)
+    // At the smallest size the line still ends with what the key does.
+    await terminal.until(/not known yet.*Enter tests it\./)
     expect(workshop.units()).toHaveLength(3)
   })
 })

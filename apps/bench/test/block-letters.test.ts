@@ -33,7 +33,7 @@ describe('block letters', () => {
     }
     expect(share('FAIL', 'cut-out').full).toBeGreaterThan(0.5)
     expect(share('PASS', 'solid').full).toBeLessThan(0.5)
-    expect([share('AGAIN', 'hatched').grey, share('PASS', 'solid').grey]).toEqual([true, false])
+    expect([share('REPEAT', 'hatched').grey, share('PASS', 'solid').grey]).toEqual([true, false])
   })
 
   it('strokes of one word are all equally thick', () => {

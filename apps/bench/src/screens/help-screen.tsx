@@ -12,7 +12,7 @@ const lines: readonly (readonly [string, string])[] = [
   ['✓ PASS', 'Solid letters. Every limit is kept for certain; the unit is ready.'],
   ['✗ FAIL', 'Letters cut out of a plate. A limit is broken for certain; the reasons stand below.'],
   [
-    '↻ AGAIN',
+    '↻ REPEAT',
     'Grey letters. Too close to call, or a recording proves nothing: mend what the reason names and measure again.',
   ],
   [

@@ -27,7 +27,7 @@ function knownAbout(bench: Bench, serial: string): string {
     return `${unit.state}, ${times}`
   } catch (error) {
     if (!isBoardwrightError(error) || error.code !== 'not-found') throw error
-    return 'not known yet: testing it makes it a new unit (or was it a wrong scan?)'
+    return 'not known yet: the test makes it a new unit (wrong scan?)'
   }
 }
 

@@ -1,7 +1,7 @@
 import type { Reason, Verdict } from '@boardwright/core'
 
 /** The verdict as the command line says it; sign and word, no colour. */
-export const verdictWords: Record<Verdict, string> = { pass: '✓ PASS', fail: '✗ FAIL', repeat: '↻ AGAIN' }
+export const verdictWords: Record<Verdict, string> = { pass: '✓ PASS', fail: '✗ FAIL', repeat: '↻ REPEAT' }
 
 /** Reasons one a line; those that decided come first. */
 export function reasonLines(what: { verdict: Verdict; reasons: readonly Reason[] }): string[] {
