@@ -13,7 +13,9 @@ async function step(title, command, args) {
   const started = Date.now()
   const seconds = () => `${((Date.now() - started) / 1000).toFixed(0)} s`
   const live = process.stdout.isTTY
-  const timer = live ? setInterval(() => process.stdout.write(`\r  ${title} ... ${seconds()} `), 500) : undefined
+  const timer = live
+    ? setInterval(() => process.stdout.write(`\r  ${title} ... ${seconds()} `), 500)
+    : setInterval(() => console.log(`  ... still at it (${seconds()})`), 20_000)
   if (!live) console.log(`  ${title} ...`)
   const said = []
   const child = spawn(command, args, {
