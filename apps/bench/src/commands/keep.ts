@@ -17,6 +17,7 @@ export const declareKeep: Declare = (program, attach) => {
   const demo = program
     .command('demo')
     .summary('make a demo workshop with an invented maker, tested units and units to test')
+    .option('--next-unit', 'in a demo workshop that is there: one more unit to test, where none waits')
     .addHelpText('after', '\nIt is made at the path of --file, which must not exist yet.')
   attach(demo, async () => (await import('../actions/demo.ts')).demo)
 }

@@ -1,7 +1,10 @@
 import { join } from 'node:path'
 import { expect, test } from 'vitest'
+import { makeSimulatedRig } from '../../src/audio/simulated-rig.ts'
 import { demoFaultsOf, demoSeed } from '../../src/demo/demo-boards.ts'
 import { makeDemoWorkshop } from '../../src/demo/demo-workshop.ts'
+import { offerDemoUnit } from '../../src/demo/offer-demo-unit.ts'
+import { makeSweep } from '../../src/response/sweep.ts'
 import { openStore } from '../../src/store/open-store.ts'
 import { makeWorkshop } from '../../src/workshop/make-workshop.ts'
 import { temporaryFolder } from '../store/temporary-folder.ts'
@@ -32,6 +35,18 @@ test('the demo has a history, a unit to test, and a check finds nothing in it', 
   expect(times).toEqual([...times].sort())
   expect(times.at(-1)! < now.toISOString()).toBe(true)
   expect(demoSeed).toBeGreaterThan(0)
+
+  // While one waits it is offered; when it does not, the next number is.
+  expect(offerDemoUnit({ file })).toBe('PLV-0008')
+  const product = workshop.product()
+  const rig = makeSimulatedRig({ product, speed: Number.POSITIVE_INFINITY, clip: false })
+  const sweep = makeSweep(product.testPlan.stimulus)
+  const recordings = []
+  for (const setting of product.testPlan.settings)
+    recordings.push({ setting, ...(await rig.run({ serial: 'PLV-0008', setting, sweep })) })
+  expect(workshop.recordTestRun({ serial: 'PLV-0008', rig: 'simulated', recordings }).run.verdict).not.toBe('repeat')
+  expect([offerDemoUnit({ file }), offerDemoUnit({ file })]).toEqual(['PLV-0009', 'PLV-0009'])
+  expect(workshop.nextToTest()?.serial).toBe('PLV-0009')
   workshop.close()
 
   await expect(makeDemoWorkshop({ file })).rejects.toMatchObject({ code: 'file-not-writable' })
