@@ -57,7 +57,7 @@ describe.each([
 ])('after a fail at $columns x $rows', (size) => {
   it.each([
     { fault: 'value:C7=3.3nF', name: /› C7 3\.3 nF +█/, part: 'C7', words: /expected 33 nF[\s\S]*found +3\.3 nF/ },
-    { fault: 'open:R6', name: /› R6/, part: 'R6', words: /R6 probably has no contact/ },
+    { fault: 'value:C9=33nF', name: /› C9 33 nF +█/, part: 'C9', words: /expected 3\.3 nF[\s\S]*found +33 nF/ },
   ])('$fault: one key names $part and lights it on the board', async ({ fault, name, part, words }) => {
     const bench = open(size, `--fault ${fault}`)
     const seen = await suspects(bench)

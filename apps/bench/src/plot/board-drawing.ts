@@ -1,4 +1,4 @@
-import { type BoardLayout, isSamePart, type Placement, partOutline } from '@boardwright/core'
+import { type BoardLayout, isSamePart, meantPads, type Placement, partOutline } from '@boardwright/core'
 import { type BoardFrame, type BoardView, boardFrame } from './board-frame.ts'
 import { makeBrailleCanvas } from './braille-canvas.ts'
 import { drawPart, insideBody } from './part-dots.ts'
@@ -101,13 +101,12 @@ const cellOf = (cells: Cell[][], frame: BoardFrame, at: { xMm: number; yMm: numb
 const clamp = (value: number, most: number): number => Math.max(0, Math.min(Math.floor(value), most))
 
 function drawPads(cells: Cell[][], frame: BoardFrame, { board, view, lit, nodes }: BoardDrawing): void {
-  const meant = (placement: Placement, node: string) =>
-    nodes.includes(node) && (lit.length === 0 || names(lit, placement))
+  const meant = new Set(meantPads(board, nodes).map(({ pad }) => pad))
   for (const placement of board.placements.filter((one) => padsSeen(one, view)))
     for (const pad of placement.pads) {
       const { column, row } = cellOf(cells, frame, pad)
       if (cells[row][column].text === '◆') continue
-      cells[row][column] = meant(placement, pad.node)
+      cells[row][column] = meant.has(pad)
         ? { text: '◆', look: 'lit', taken: true }
         : { text: padSign(placement, pad.pin), look: padLook(cells[row][column], names(lit, placement)), taken: true }
     }
@@ -146,8 +145,10 @@ function writeName(cells: Cell[][], frame: BoardFrame, placement: Placement, { l
 }
 
 /** The board's edge, with arrow heads at the columns and rows of what is lit. */
-function withEdge(cells: Cell[][], frame: BoardFrame, { board, view, lit }: BoardDrawing): BoardRun[][] {
-  const targets = board.placements.filter((one) => names(lit, one)).map((one) => cellOf(cells, frame, one))
+function withEdge(cells: Cell[][], frame: BoardFrame, { board, view, lit, nodes }: BoardDrawing): BoardRun[][] {
+  const parts = board.placements.filter((one) => names(lit, one))
+  const pads = meantPads(board, nodes).map(({ pad }) => pad)
+  const targets = [...parts, ...pads].map((one) => cellOf(cells, frame, one))
   const columns = new Set(targets.map(({ column }) => column))
   const rows = new Set(targets.map(({ row }) => row))
   const caption = ` seen from ${view} `

@@ -9,7 +9,7 @@ export function SuspectDetail({ suspect, columns }: { suspect: Suspect; columns:
   return (
     <Box flexDirection="column" paddingX={1}>
       <Text>{wrapWords(`${suspect.words}.`, columns - 2).join('\n')}</Text>
-      {expected !== null && (
+      {expected !== null && found !== null && (
         <Text wrap="truncate">
           expected <Text bold>{expected}</Text>
         </Text>

@@ -1,7 +1,6 @@
-import type { Product, RunDiagnosis } from '@boardwright/core'
+import { type Product, type RunDiagnosis, suspectMarks } from '@boardwright/core'
 import { Box } from 'ink'
 import type { BoardView } from '../plot/board-frame.ts'
-import { suspectParts } from '../text/suspect-words.ts'
 import { BoardPanel } from './board-panel.tsx'
 import { CheckLines } from './check-lines.tsx'
 import { NoSuspect, SuspectDetail } from './suspect-detail.tsx'
@@ -31,7 +30,7 @@ export function SuspectsView(props: SuspectsViewProps) {
   const suspect = diagnosis.suspects[chosen]
   const height = rows - checkRows
   const listColumns = board ? Math.max(narrowestList, Math.floor(columns * listShare)) : columns
-  const parts = suspect ? suspectParts(suspect) : { lit: [], also: [], nodes: [] }
+  const parts = suspect ? suspectMarks(suspect) : { lit: [], also: [], nodes: [] }
   return (
     <Box flexDirection="column" height={rows}>
       <Box height={height} overflow="hidden">

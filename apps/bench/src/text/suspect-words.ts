@@ -35,18 +35,13 @@ export function suspectName({
   const [{ kind, designators, found }] = suspicions
   if (kind === 'healthy') return 'no fault seen'
   if (rig) return 'a pin of the rig'
+  if (kind === 'bridge') return `solder at ${designators.join(', ')}`
   const others = all.filter((name) => !designators.includes(name))
   const first = designators.join('+')
   if (others.length > 0)
     return others.length < mostNamed ? [first, ...others].join(' or ') : `${first} or ${others.length} more`
   const value = kind === 'wrong-part' || kind === 'wrong-value' || kind === 'decade-slip'
   return `${first} ${value && found ? found.replace('about ', '~') : kindWords[kind]}`
-}
-
-/** Parts of the most probable explanation, and parts of those that cannot be told from it. */
-export function suspectParts({ suspicions, designators }: Pick<Suspect, 'suspicions' | 'designators'>) {
-  const lit = suspicions[0].designators
-  return { lit, also: designators.filter((name) => !lit.includes(name)), nodes: suspicions[0].nodes }
 }
 
 /** What the leading suspects would make a check show. */

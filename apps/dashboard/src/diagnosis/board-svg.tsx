@@ -1,4 +1,4 @@
-import { type BoardLayout, isSamePart, type Placement } from '@boardwright/core'
+import { type BoardLayout, isSamePart, meantPads, type Placement, type SuspectMarks } from '@boardwright/core'
 import { useId } from 'react'
 import styles from './board-svg.module.css'
 import { nameRiseMm } from './name-place.ts'
@@ -7,15 +7,6 @@ import { PartBody } from './part-body.tsx'
 
 export type BoardSide = 'top' | 'bottom'
 
-export interface BoardMarks {
-  /** Parts of the suspect. */
-  lit: readonly string[]
-  /** Parts that the measurements cannot tell from it. */
-  also: readonly string[]
-  /** Nodes that a bridge joins, or where a pin of the rig stands. */
-  nodes: readonly string[]
-}
-
 const names = (list: readonly string[], { designator }: Placement): boolean =>
   list.some((one) => isSamePart(one, designator))
 
@@ -23,7 +14,7 @@ const names = (list: readonly string[], { designator }: Placement): boolean =>
 const marginMm = 1
 
 /** One side of the board in pencil, with the suspect hatched, outlined and named in ink. */
-export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: BoardSide; marks: BoardMarks }) {
+export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: BoardSide; marks: SuspectMarks }) {
   const hatch = useId()
   const { widthMm, heightMm, placements } = board
   const mirrored = side === 'bottom'
@@ -32,6 +23,7 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
     y: heightMm - yMm,
   })
   const role = (one: Placement) => (names(marks.lit, one) ? 'lit' : names(marks.also, one) ? 'also' : 'plain')
+  const meant = new Set(meantPads(board, marks.nodes).map(({ pad }) => pad))
   // What is meant is drawn on both sides, as if the board were glass; the rest only on its own.
   const seen = placements.filter((one) => one.side === side || role(one) !== 'plain')
   const throughHole = placements.filter((one) => one.body !== 'chip' || one.side === side)
@@ -65,7 +57,7 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
               {...place(pad)}
               isFirst={pad.pin === '1' && one.body === 'dual-in-line'}
               isPlus={pad.pin === '1' && one.body === 'radial'}
-              isMeant={marks.nodes.includes(pad.node) && (marks.lit.length === 0 || names(marks.lit, one))}
+              isMeant={meant.has(pad)}
             />
           )),
         )}
@@ -75,7 +67,7 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
             <text
               key={one.designator}
               x={x}
-              y={y - nameRiseMm(one, { isLit: role(one) === 'lit', roomMm: heightMm - one.yMm })}
+              y={y - nameRiseMm(one, { isLit: role(one) === 'lit', board })}
               dy="0.36em"
               className={styles.name}
               data-role={role(one)}
@@ -93,13 +85,14 @@ export function BoardSvg({ board, side, marks }: { board: BoardLayout; side: Boa
 const ranks = { plain: 0, also: 1, lit: 2 } as const
 
 /** The drawing in words: which part is marked, and where it is found. */
-function describe({ placements }: BoardLayout, side: BoardSide, { lit, also }: BoardMarks): string {
+function describe({ placements }: BoardLayout, side: BoardSide, { lit, also, nodes }: SuspectMarks): string {
   const where = placements
     .filter((one) => names(lit, one))
     .map(
       ({ designator, xMm, yMm, side: own }) =>
         `${designator} is marked, ${Math.round(xMm)} mm from the left edge and ${Math.round(yMm)} mm from the lower edge of the ${own} side`,
     )
+  const pads = nodes.length > 0 ? [`pads at ${nodes.join(' and ')} marked`] : []
   const rest = also.length > 0 ? [`${also.join(', ')} outlined`] : []
-  return [`The board, ${side === 'top' ? 'from above' : 'solder side'}`, ...where, ...rest].join('; ')
+  return [`The board, ${side === 'top' ? 'from above' : 'solder side'}`, ...where, ...pads, ...rest].join('; ')
 }

@@ -1,4 +1,4 @@
-import { type Product, type RunDiagnosis, reworkableStates, type Unit } from '@boardwright/core'
+import { type Product, type RunDiagnosis, reworkableStates, suspectMarks, type Unit } from '@boardwright/core'
 import type { UseQueryResult } from '@tanstack/react-query'
 import { useAddDiagnosis } from '../api/queries.ts'
 import { Loading } from '../frame/loading.tsx'
@@ -38,12 +38,7 @@ function Known({ known, runId, unit, product, chosen, onChoose }: SectionProps &
   const add = useAddDiagnosis(runId)
   const { diagnosis, evidence } = known
   const suspect = diagnosis.suspects[chosen]
-  const lit = suspect?.suspicions[0].designators ?? []
-  const marks = {
-    lit,
-    also: suspect?.designators.filter((name) => !lit.includes(name)) ?? [],
-    nodes: suspect?.suspicions[0].nodes ?? [],
-  }
+  const marks = suspect ? suspectMarks(suspect) : { lit: [], also: [], nodes: [] }
   const tell = (body: Parameters<typeof add.mutate>[0]) => add.mutate(body, { onSuccess: () => onChoose(0) })
   const canRework = reworkableStates.includes(unit.state) && unit.lastRunId === runId
   return (
