@@ -1,9 +1,11 @@
 import type { Finding } from '../model/finding.ts'
 import { formatDbfs } from '../model/format.ts'
+import { isOtherSweep } from './find-other-sweep.ts'
 import type { PhaseTrack } from './phase-track.ts'
 import { levelDbfs, recordingFinding } from './recording-finding.ts'
 import { peakOf, quietestRms } from './recording-spans.ts'
 import type { RecordingView } from './recording-view.ts'
+import { sweepPhase } from './sweep-phase.ts'
 
 /** Least part of the deconvolved energy around the impulse: a sweep 10 dB under its noise has 0.27, a tone 0.07. */
 const leastScore = 0.1
@@ -12,6 +14,11 @@ const leastScore = 0.1
  * lost block half of it, while another sweep follows this one only where the two cross.
  */
 const leastShare = 0.35
+/**
+ * From this share on nothing else needs to be asked. Distortion alone may leave less, so below it the recording is laid
+ * beside the sweep at several frequencies.
+ */
+const certainShare = 0.985
 /** Least share with the noise: noise alone reaches 0.02 by chance. */
 const leastOfAll = 0.05
 
@@ -22,9 +29,25 @@ const leastOfAll = 0.05
 export function checkFound(view: RecordingView, tracks: readonly PhaseTrack[]): Finding[] {
   const { alignment } = view
   const impulse = alignment !== null && alignment.score >= leastScore
-  const found = impulse && (tracks.length === 0 || followingShare(tracks, quietestRms(view)) >= leastShare)
-  return found ? [] : [notFound(view)]
+  if (!impulse) return [notFound(view)]
+  if (tracks.length === 0) return []
+  const share = followingShare(tracks, quietestRms(view))
+  if (share >= certainShare) return []
+  return holdsOtherSweep(view) ? [otherSweep] : share < leastShare ? [notFound(view)] : []
 }
+
+function holdsOtherSweep({ sweep, samples, alignment }: RecordingView): boolean {
+  const phase = sweepPhase(sweep)
+  if (!phase || !alignment) return false
+  return isOtherSweep({ sweep, phase, samples, bodyStart: sweep.bodies[0].startSample + alignment.offsetSamples })
+}
+
+const otherSweep = recordingFinding({
+  code: 'sweep-not-found',
+  severity: 'refuse',
+  message: 'This recording is of another sweep: it rises at another pace.',
+  remedy: 'Take the sweep file that was played, or record again with this one.',
+})
 
 /** The finding for a recording without the sweep in it. */
 export const notFound = (view: RecordingView): Finding =>

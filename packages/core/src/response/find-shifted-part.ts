@@ -71,7 +71,7 @@ function lostParts(options: { track: PhaseTrack; length: number; loudRms: number
 }
 
 /** Correlates a part with the sweep's sine and cosine around its place; the share of its energy that follows the sweep. */
-function bestShift(options: { phase: SweepPhase; part: Float64Array; bodyFrom: number; reach: number }) {
+export function bestShift(options: { phase: SweepPhase; part: Float64Array; bodyFrom: number; reach: number }) {
   const { phase, part, bodyFrom, reach } = options
   const sine = correlate(part, spanOf(phase.sine, bodyFrom - reach, part.length + 2 * reach))
   const cosine = correlate(part, spanOf(phase.cosine, bodyFrom - reach, part.length + 2 * reach))

@@ -3,10 +3,21 @@ import type { Alignment } from './recording-view.ts'
 import { energyAround, slowDown } from './slow-signal.ts'
 import type { SweepSignal } from './sweep-signal.ts'
 
-/** The search runs at about this rate: a sweep is found as surely as at the full rate, in a fraction of the time. */
-const searchRateHz = 3000
-/** Bass is left out of the search where it can be: hum and rumble stand there. */
-const searchFromHz = 200
+/** Where the sweep is looked for, and at about which rate. */
+interface SearchBand {
+  rateHz: number
+  fromHz: number
+}
+
+/**
+ * A sweep is found as surely at a low rate as at the full one, in a fraction of the time. Bass is left out where it can be:
+ * hum and rumble stand there.
+ */
+const lowBand: SearchBand = { rateHz: 3000, fromHz: 200 }
+/** A board that lets only treble through is found here, at the full rate. */
+const highBand: SearchBand = { rateHz: Number.POSITIVE_INFINITY, fromHz: 1500 }
+/** Under this score the sweep is looked for in the high band too. */
+const enoughScore = 0.15
 /** The impulse's energy is summed over this much to either side, to find it and to weigh it, s. */
 const peakReachS = 0.003
 const impulseReachS = 0.02
@@ -15,20 +26,28 @@ const foundPart = 0.1
 
 /** The body of a stimulus, made ready for searching recordings of one length. */
 interface SearchPlan {
+  band: SearchBand
   size: number
   factor: number
   /** S* / (|S|^2 + e) within the band of the search, interleaved. */
   filter: Float64Array
 }
 
-const searchPlans = new WeakMap<SweepSignal, SearchPlan>()
+const searchPlans = new WeakMap<SweepSignal, SearchPlan[]>()
 
-const makeSearchFilter = (sweep: SweepSignal, slowBody: Float64Array, size: number, rateHz: number): Float64Array => {
+const makeSearchFilter = (options: {
+  sweep: SweepSignal
+  slowBody: Float64Array
+  size: number
+  rateHz: number
+  lowestHz: number
+}): Float64Array => {
+  const { sweep, slowBody, size, rateHz, lowestHz } = options
   const bins = makeBins(size)
   realFft(size).forward(slowBody, bins)
   const binHz = rateHz / size
   const toHz = Math.min(sweep.settings.toHz, 0.4 * rateHz)
-  const fromHz = Math.max(sweep.settings.fromHz, Math.min(searchFromHz, toHz / 4))
+  const fromHz = Math.max(sweep.settings.fromHz, Math.min(lowestHz, toHz / 4))
   const power = (k: number) => bins[2 * k] ** 2 + bins[2 * k + 1] ** 2
   let most = 0
   for (let k = Math.ceil(fromHz / binHz); k * binHz < toHz; k++) most = Math.max(most, power(k))
@@ -42,16 +61,20 @@ const makeSearchFilter = (sweep: SweepSignal, slowBody: Float64Array, size: numb
   return bins
 }
 
-const searchPlan = (sweep: SweepSignal, recordingLength: number): SearchPlan => {
+const searchPlan = (sweep: SweepSignal, recordingLength: number, band: SearchBand): SearchPlan => {
   const body = sweep.bodies[0]
-  const wantedHz = Math.max(searchRateHz, Math.min(16 * sweep.settings.fromHz, sweep.rateHz))
+  const wantedHz = Math.min(sweep.rateHz, Math.max(band.rateHz, 16 * sweep.settings.fromHz))
   const factor = 2 ** Math.floor(Math.log2(sweep.rateHz / wantedHz))
   const size = fftSizeFrom(Math.ceil((recordingLength + body.endSample - body.startSample) / factor) + 2)
-  const known = searchPlans.get(sweep)
-  if (known?.size === size) return known
+  const plans = searchPlans.get(sweep) ?? []
+  const known = plans.find((plan) => plan.band === band && plan.size === size)
+  if (known) return known
   const slowBody = slowDown(sweep.samples.subarray(body.startSample, body.endSample), factor)
-  const plan = { size, factor, filter: makeSearchFilter(sweep, slowBody, size, sweep.rateHz / factor) }
-  searchPlans.set(sweep, plan)
+  const rateHz = sweep.rateHz / factor
+  const filter = makeSearchFilter({ sweep, slowBody, size, rateHz, lowestHz: band.fromHz })
+  const plan = { band, size, factor, filter }
+  // One plan a band: recordings of one sweep have one length, or nearly.
+  searchPlans.set(sweep, [...plans.filter((other) => other.band !== band), plan])
   return plan
 }
 
@@ -97,9 +120,16 @@ const bestLag = (options: { energy: Float64Array; starts: number[]; firstLag: nu
  * @returns null for a recording without any sound
  */
 export const findSweep = (options: { sweep: SweepSignal; recording: Float64Array }): Alignment | null => {
-  const { sweep, recording } = options
+  const low = searchIn({ ...options, band: lowBand })
+  if (low === null || low.score >= enoughScore || options.sweep.settings.toHz < 4 * highBand.fromHz) return low
+  const high = searchIn({ ...options, band: highBand })
+  return high !== null && high.score > low.score ? high : low
+}
+
+const searchIn = (options: { sweep: SweepSignal; recording: Float64Array; band: SearchBand }): Alignment | null => {
+  const { sweep, recording, band } = options
   const body = sweep.bodies[0]
-  const plan = searchPlan(sweep, recording.length)
+  const plan = searchPlan(sweep, recording.length, band)
   const rateHz = sweep.rateHz / plan.factor
   const response = respondSlowly(plan, recording)
   let total = 0
