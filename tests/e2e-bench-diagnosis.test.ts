@@ -105,9 +105,10 @@ it('a rework makes the unit untested; a board that still fails is told so, with 
   await bench.until(/» It still fails: C7 was not it, or not that alone/)
 })
 
-it('the supply current is typed, and the suspects are worked out again with it', async () => {
+it('a supply current is typed and a part is told to be sound; the suspects are worked out again each time', async () => {
   const bench = open({ columns: 80, rows: 24 }, '--fault open:C9')
-  await suspects(bench)
+  // Wiper lead and capacitor stand in series: no curve at the output can tell them apart.
+  expect(await suspects(bench)).toMatch(/P2 or C9|C9 or P2/)
   bench.keys('c')
   await bench.until(/What did a check show/)
   bench.keys('Down', 'Down', 'Down', 'Down')
@@ -115,4 +116,14 @@ it('the supply current is typed, and the suspects are worked out again with it',
   bench.text('0,5')
   bench.keys('Enter')
   await bench.until(/Told so far: supply 500 µA/)
-})
+  bench.keys('c')
+  await bench.until(/What did a check show/)
+  for (let step = 0; step < 4 && !/P2 was found/.test(bench.screen()); step++) {
+    bench.keys('Down')
+    await bench.until(/was found|Enter runs it/)
+  }
+  await bench.until(/P2 was found +› as drawn/)
+  bench.keys('Enter')
+  const seen = await bench.until(/Told so far: supply 500 µA, P2 sound/)
+  expect(seen).toMatch(/› C9 open/)
+}, 120_000)

@@ -50,7 +50,11 @@ describe('in the list', () => {
     [{ kind: 'open', designators: ['R5'], found: null }, ['R5', 'R6', 'C5', 'U1A'], 'R5 or 3 more'],
     [{ kind: 'swapped', designators: ['R3', 'R4'], found: null }, ['R3', 'R4'], 'R3+R4 swapped'],
   ] as const)('%o is named shortly', (one, all, name) => {
-    const suspicions = [{ ...suspicion, ...one, designators: [...one.designators] }]
+    const others = all.filter((part) => !(one.designators as readonly string[]).includes(part))
+    const suspicions = [
+      { ...suspicion, ...one, designators: [...one.designators] },
+      ...others.map((part) => ({ ...suspicion, kind: 'open' as const, designators: [part], found: null })),
+    ]
     expect(suspectName({ suspicions, designators: [...all], rig: false })).toBe(name)
   })
 })

@@ -1,4 +1,4 @@
-import type { NextCheck, Suspect, SuspicionKind } from '@boardwright/core'
+import { type NextCheck, partsInQuestion, type Suspect, type SuspicionKind } from '@boardwright/core'
 
 /** What is wrong in a word or two, for lists where the whole sentence does not fit. */
 const kindWords: Readonly<Record<SuspicionKind, string>> = {
@@ -27,16 +27,12 @@ const mostNamed = 3
  * A suspect in the room of a list: "C7 3.3 nF", "C5 open", "R3+R4 swapped"; a group that cannot be told apart is named as
  * one: "P2 or C9", "R5 or 4 more".
  */
-export function suspectName({
-  suspicions,
-  designators: all,
-  rig,
-}: Pick<Suspect, 'suspicions' | 'designators' | 'rig'>): string {
-  const [{ kind, designators, found }] = suspicions
+export function suspectName(suspect: Pick<Suspect, 'suspicions' | 'designators' | 'rig'>): string {
+  const [{ kind, designators, found }] = suspect.suspicions
   if (kind === 'healthy') return 'no fault seen'
-  if (rig) return 'a pin of the rig'
+  if (suspect.rig) return 'a pin of the rig'
   if (kind === 'bridge') return `solder at ${designators.join(', ')}`
-  const others = all.filter((name) => !designators.includes(name))
+  const others = partsInQuestion(suspect).filter((name) => !designators.includes(name))
   const first = designators.join('+')
   if (others.length > 0)
     return others.length < mostNamed ? [first, ...others].join(' or ') : `${first} or ${others.length} more`

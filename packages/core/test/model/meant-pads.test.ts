@@ -29,7 +29,10 @@ describe('pads that a suspicion is about', () => {
 describe('marks of a suspect', () => {
   const suspicion = { id: 'x', words: '', expected: null, found: null, probability: 1, nodes: ['minus', 'plus'] }
   test('solder between pads lights the pads, not the parts', () => {
-    const suspicions = [{ ...suspicion, kind: 'bridge' as const, designators: ['U1'] }]
+    const suspicions = [
+      { ...suspicion, kind: 'bridge' as const, designators: ['U1'] },
+      { ...suspicion, kind: 'short' as const, designators: ['R4'] },
+    ]
     expect(suspectMarks({ suspicions, designators: ['U1', 'R4'] })).toEqual({
       lit: [],
       also: ['U1', 'R4'],
@@ -37,7 +40,16 @@ describe('marks of a suspect', () => {
     })
   })
   test('a part lights the part; what cannot be told from it is marked apart', () => {
-    const suspicions = [{ ...suspicion, kind: 'open' as const, designators: ['P2'] }]
-    expect(suspectMarks({ suspicions, designators: ['P2', 'C9'] })).toEqual({ lit: ['P2'], also: ['C9'], nodes: [] })
+    const open = (name: string, probability: number) => ({
+      ...suspicion,
+      kind: 'open' as const,
+      designators: [name],
+      probability,
+    })
+    const group = (sharePart: number) =>
+      suspectMarks({ suspicions: [open('P2', 0.6), open('C9', sharePart)], designators: ['P2', 'C9'] })
+    expect(group(0.3)).toEqual({ lit: ['P2'], also: ['C9'], nodes: [] })
+    // C9 was measured by itself and is sound: a hundredth is left to it.
+    expect(group(0.003)).toEqual({ lit: ['P2'], also: [], nodes: [] })
   })
 })
