@@ -1,4 +1,5 @@
 import { type Finding, isRefused } from '../model/finding.ts'
+import { checkBurst } from './check-burst.ts'
 import { checkChannels } from './check-channels.ts'
 import { checkClipping } from './check-clipping.ts'
 import { checkDamage } from './check-damage.ts'
@@ -33,12 +34,16 @@ export function checkRecording(view: RecordingView): Finding[] {
   if (view.measured.curve === null) return [notFound(view)]
   const clipping = checkClipping(view, tracks)
   const hum = checkHum(view)
+  // Cut tops are runs of equal samples, and repeat themselves.
+  const damage = clipping.length > 0 ? [] : checkDamage(view, tracks)
+  const slip = checkSlip(view, tracks)
+  const known = clipping.length + damage.length + slip.length > 0
   return [
     ...checkChannels(view),
     ...clipping,
-    // Cut tops are runs of equal samples, and repeat themselves.
-    ...(clipping.length > 0 ? [] : checkDamage(view, tracks)),
-    ...checkSlip(view, tracks),
+    ...damage,
+    ...slip,
+    ...(known ? [] : checkBurst(view, tracks)),
     // Hum that cannot be taken out makes the curve uncertain too: one finding is enough.
     ...(isRefused(hum) ? [] : checkNoise(view)),
     ...hum,
