@@ -1,4 +1,5 @@
 import type { Finding } from '../model/finding.ts'
+import { findEdgeSlip } from './find-edge-slip.ts'
 import { markerDistance } from './find-marker-slip.ts'
 import { findShiftedPart } from './find-shifted-part.ts'
 import { findSlip, type SlipLimits } from './find-slip.ts'
@@ -30,12 +31,12 @@ const limitsAt = (rateHz: number): SlipLimits => ({
 })
 
 /**
- * `block-slipped`: the recording lost samples within a sweep, or has some twice. Four ways of finding it, each on positive
+ * `block-slipped`: the recording lost samples within a sweep, or has some twice. Five ways of finding it, each on positive
  * evidence only: the distance of the markers, a step of phase and delay within a sweep, a part of the sweep at another
- * place, and a step between the repeats.
+ * place, a step between the repeats, and a break of the wave at the low end.
  */
 export function checkSlip(view: RecordingView, tracks: readonly PhaseTrack[]): Finding[] {
-  const found = byMarkers(view) ?? byTracks(view, tracks) ?? byRepeats(view, tracks)
+  const found = byMarkers(view) ?? byTracks(view, tracks) ?? byRepeats(view, tracks) ?? byEdges(view)
   if (!found) return []
   const size = Math.round(Math.abs(found.lostSamples))
   const what = found.lostSamples > 0 ? `lost about ${size} samples` : `has about ${size} samples twice`
@@ -92,6 +93,21 @@ function byTracks(view: RecordingView, tracks: readonly PhaseTrack[]): FoundSlip
       leastSamples: limitsAt(rateHz).leastSamples,
     })
     if (part) return { lostSamples: part.earlySamples, atSample: part.atSample }
+  }
+  return null
+}
+
+function byEdges({ sweep, samples, alignment }: RecordingView): FoundSlip | null {
+  const phase = sweepPhase(sweep)
+  if (!phase || !alignment) return null
+  for (const body of sweep.bodies) {
+    const slip = findEdgeSlip({
+      phase,
+      samples,
+      bodyStart: body.startSample + alignment.offsetSamples,
+      rateHz: sweep.rateHz,
+    })
+    if (slip) return slip
   }
   return null
 }
