@@ -105,6 +105,8 @@ describe('the page of a unit', () => {
 
   test('zooms and pans by buttons and by drawing a range, in both charts of a setting', async () => {
     const { page } = await openDesk(stage, `/units/${failedSerial}`)
+    // They come a moment later and stand above the charts: nothing shall move under the mouse.
+    await page.getByRole('group', { name: /^Suspects/ }).waitFor()
     const section = page.locator('section[data-setting="max"]')
     const tools = section.getByRole('group', { name: /Frequencies shown/ })
     const range = tools.getByRole('status')

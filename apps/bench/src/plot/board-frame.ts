@@ -4,7 +4,7 @@ import type { BoardLayout } from '@boardwright/core'
 export type BoardView = 'above' | 'below'
 
 /** A place of the board in character cells (fractions count), y from the top. */
-export interface CellPlace {
+interface CellPlace {
   column: number
   row: number
 }

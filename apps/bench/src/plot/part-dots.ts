@@ -8,7 +8,7 @@ type Point = { xMm: number; yMm: number }
 const circleCorners = 40
 
 /** The body of a part as a closed line, mm. */
-export function bodyLine(outline: PartOutline): Point[] {
+function bodyLine(outline: PartOutline): Point[] {
   if (!outline.round) return outlineCorners(outline)
   return Array.from({ length: circleCorners }, (_, i) => {
     const angle = (2 * Math.PI * i) / circleCorners

@@ -5,7 +5,7 @@ import { outcomeWords } from '../text/suspect-words.ts'
 import { wrapWords } from '../text/wrap-words.ts'
 
 /** What was told so far, in a line. */
-export function evidenceWords(evidence: Evidence): string {
+function evidenceWords(evidence: Evidence): string {
   const { supplyCurrentA, nodeVoltagesV, sweeps, soundParts, faultyParts } = evidence
   return [
     ...(supplyCurrentA === null ? [] : [`supply ${formatCurrent(supplyCurrentA)}`]),

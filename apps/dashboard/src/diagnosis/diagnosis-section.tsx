@@ -25,7 +25,7 @@ interface SectionProps {
 export function DiagnosisSection(props: SectionProps) {
   const { asked } = props
   return (
-    <section className={styles.section} aria-labelledby="suspects">
+    <section className={styles.section} data-waits={asked.isPending} aria-labelledby="suspects">
       <h2 id="suspects">What is probably wrong</h2>
       {asked.isPending && <Loading what="the suspects" />}
       {asked.isError && <ProblemSlip error={asked.error} onRetry={() => void asked.refetch()} />}
