@@ -14,6 +14,7 @@ import { checkSilence } from './check-silence.ts'
 import { checkSlip } from './check-slip.ts'
 import { type PhaseTrack, phaseTrack } from './phase-track.ts'
 import type { RecordingView } from './recording-view.ts'
+import { subtractHum } from './subtract-hum.ts'
 import { sweepPhase } from './sweep-phase.ts'
 
 /**
@@ -37,19 +38,27 @@ export function checkRecording(view: RecordingView): Finding[] {
   // Cut tops are runs of equal samples, and repeat themselves.
   const damage = clipping.length > 0 ? [] : checkDamage(view, tracks)
   const slip = checkSlip(view, tracks)
-  const known = clipping.length + damage.length + slip.length > 0
+  // Lost samples, cut tops and an unsteady hum do not follow the sweep either, and have said so already.
+  const known = clipping.length + damage.length + slip.length > 0 || isRefused(hum)
   return [
     ...checkChannels(view),
     ...clipping,
     ...damage,
     ...slip,
-    ...(known ? [] : checkBurst(view, tracks)),
+    ...(known ? [] : checkBurst(view, tracksWithoutHum(view, tracks))),
     // Hum that cannot be taken out makes the curve uncertain too: one finding is enough.
     ...(isRefused(hum) ? [] : checkNoise(view)),
     ...hum,
     ...checkDcOffset(view),
     ...checkPolarity(view),
   ]
+}
+
+/** The hum was taken out before the curve was made; where it is strong, the sweep alone stands out of it. */
+function tracksWithoutHum(view: RecordingView, tracks: PhaseTrack[]): PhaseTrack[] {
+  const { hum } = view.measured
+  if (!hum) return tracks
+  return trackBodies({ ...view, samples: subtractHum({ ...hum, samples: view.samples, rateHz: view.sweep.rateHz }) })
 }
 
 /** How the recording follows each sweep; none for a stimulus that is no exponential sweep. */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { circuits, codesOf, measured, sweepOf, through } from './check-fixture.ts'
+import { hummed } from './hum-fixture.ts'
 import { uniformDraws } from './seeded-noise.ts'
 import { simulateRecording } from './simulated-recording.ts'
 
@@ -12,6 +13,20 @@ const bends = [
   (x: number) => x - 0.3 * x ** 3,
 ]
 
+/** Rates, lengths, markers and repeats in turn; a stimulus that is used again costs a third of a new one. */
+const stimuli = [
+  { rateHz: 44_100, durationS: 2, markers: true, repeats: 1 },
+  { rateHz: 44_100, durationS: 3, markers: false, repeats: 2 },
+  { rateHz: 44_100, durationS: 4, markers: false, repeats: 1 },
+  { rateHz: 48_000, durationS: 2, markers: false, repeats: 1 },
+  { rateHz: 48_000, durationS: 2, markers: true, repeats: 2 },
+  { rateHz: 48_000, durationS: 3, markers: false, repeats: 1 },
+  { rateHz: 48_000, durationS: 4, markers: true, repeats: 1 },
+  { rateHz: 96_000, durationS: 2, markers: false, repeats: 2 },
+  { rateHz: 96_000, durationS: 3, markers: true, repeats: 1 },
+  { rateHz: 96_000, durationS: 4, markers: false, repeats: 1 },
+]
+
 const pick = <T>(from: readonly T[], draw: () => number): T => from[Math.floor(draw() * from.length)]
 
 describe('clean recordings', () => {
@@ -21,13 +36,8 @@ describe('clean recordings', () => {
     const draw = uniformDraws(2026)
     const alarms: string[] = []
     for (let take = 0; take < 60; take++) {
-      const rateHz = pick([44_100, 48_000, 48_000, 96_000], draw)
-      const settings = {
-        rateHz,
-        durationS: pick([2, 3, 4], draw),
-        markers: draw() < 0.5,
-        repeats: draw() < 0.2 ? 2 : 1,
-      }
+      const settings = pick(stimuli, draw)
+      const { rateHz } = settings
       const sweep = sweepOf(settings)
       const [name, sections] = pick(Object.entries(circuits(rateHz)), draw)
       const conditions = {
@@ -48,6 +58,21 @@ describe('clean recordings', () => {
           )
     }
     expect(alarms).toEqual([])
+  }, 300_000)
+
+  test('a steady hum as loud as the board makes no damage of a good recording', () => {
+    const multiples = [1, 0.32, 0.56, 0, 0.18, 0, 0.1]
+    for (const mainsHz of [50, 60])
+      for (const levelDbfs of [-60, -45, -30])
+        for (const name of ['wire', 'coupling at 30 Hz', 'boost of bass and treble']) {
+          const sweep = sweepOf({ durationS: 5 })
+          const conditions = { gain: 0.1, snrDb: 75, lead: 17_760, tail: 24_000 }
+          const sound = simulateRecording({ stimulus: through(sweep, circuits(48_000)[name]), ...conditions })
+          const samples = hummed(sound, 48_000, { mainsHz, levelDbfs, multiples })
+          expect(codesOf(measured({ sweep, channels: [samples] })), `${mainsHz} Hz ${levelDbfs} ${name}`).toEqual([
+            'mains-hum',
+          ])
+        }
   }, 300_000)
 
   test('noise is found where it matters: at 0 dB signal-to-noise, not at 20 dB', () => {
