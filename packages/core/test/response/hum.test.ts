@@ -18,11 +18,14 @@ const curveOf = (sweep: SweepSignal, samples: Float64Array) => {
   return curve
 }
 
+const cleanCurves = new WeakMap<Float64Array, ReturnType<typeof curveOf>>()
+
 /** What a hum does to a curve: largest change with it taken out, as dB and over the stated uncertainty, and left in. */
 const compare = (options: { sweep: SweepSignal; samples: Float64Array; hum: SimulatedHum }) => {
   const { sweep, samples, hum } = options
   const disturbed = hummed(samples, rateHz, hum)
-  const clean = curveOf(sweep, samples)
+  const clean = cleanCurves.get(samples) ?? curveOf(sweep, samples)
+  cleanCurves.set(samples, clean)
   const found = curveOf(sweep, disturbed)
   const alignment = findSweep({ sweep, recording: disturbed })
   const left =

@@ -66,14 +66,17 @@ export const butterworth = (kind: 'low-pass' | 'high-pass', order: number, frequ
 
 export function filtered(samples: Float64Array, sections: readonly Section[]): Float64Array {
   let x = samples
-  for (const { b, a } of sections) {
+  for (const section of sections) {
+    const [b0, b1, b2] = section.b
+    const [a1, a2] = section.a
     const y = new Float64Array(x.length)
     let z1 = 0
     let z2 = 0
     for (let i = 0; i < x.length; i++) {
-      const v = b[0] * x[i] + z1
-      z1 = b[1] * x[i] - a[0] * v + z2
-      z2 = b[2] * x[i] - a[1] * v
+      const u = x[i]
+      const v = b0 * u + z1
+      z1 = b1 * u - a1 * v + z2
+      z2 = b2 * u - a2 * v
       y[i] = v
     }
     x = y
@@ -131,9 +134,15 @@ function addNoise(samples: Float64Array, options: SimulatedRecording): void {
   for (let i = 0; i < samples.length; i++) samples[i] += rms * draw()
 }
 
+/** Half the taps of the reader, and the turn of its raised-cosine window from tap to tap. */
+const halfTaps = 32
+const windowTurn = Math.PI / (halfTaps + 1)
+
 /** Reads a signal at a slightly different speed with a windowed sinc of 64 taps. */
 function resampled(signal: Float64Array, speed: number): Float64Array {
   const out = new Float64Array(Math.floor((signal.length - 1) / speed))
+  const turnRe = Math.cos(windowTurn)
+  const turnIm = Math.sin(windowTurn)
   for (let i = 0; i < out.length; i++) {
     const at = i * speed
     const whole = Math.floor(at)
@@ -142,10 +151,18 @@ function resampled(signal: Float64Array, speed: number): Float64Array {
       out[i] = signal[whole]
       continue
     }
+    // sin(pi (k - at)) is the same for all k but for its sign, and the window turns on by a fixed angle.
+    const first = whole - halfTaps + 1
+    let sign = Math.sin(Math.PI * (first - at)) / Math.PI
+    let re = Math.cos(windowTurn * (first - at))
+    let im = Math.sin(windowTurn * (first - at))
     let sum = 0
-    for (let k = Math.max(0, whole - 31); k <= Math.min(signal.length - 1, whole + 32); k++) {
-      const d = k - at
-      sum += (signal[k] * Math.sin(Math.PI * d) * (0.5 + 0.5 * Math.cos((Math.PI * d) / 33))) / (Math.PI * d)
+    for (let k = first; k <= whole + halfTaps; k++) {
+      if (k >= 0 && k < signal.length) sum += (signal[k] * sign * (0.5 + 0.5 * re)) / (k - at)
+      sign = -sign
+      const next = re * turnRe - im * turnIm
+      im = re * turnIm + im * turnRe
+      re = next
     }
     out[i] = sum
   }
