@@ -14,22 +14,27 @@ const toShare = 0.85
 /** Spread of the level along the sweep: at most this for a bare cable, at least twice that for a board, dB. */
 const cableSpreadDb = 0.5
 
+/** `loop-back-missing`: the loop-back channel is silent, be it with the hiss of its input. */
+export function checkLoopBack({ loopBack, loopBackChannel, sweep }: RecordingView): Finding[] {
+  if (!loopBack || loopBackChannel === null) return []
+  const peakDbfs = levelDbfs(peakOf(loopBack))
+  if (peakDbfs >= Math.min(missingDbfs, sweep.settings.levelDbfs - 20)) return []
+  return [
+    recordingFinding({
+      code: 'loop-back-missing',
+      severity: 'refuse',
+      message: `Channel ${loopBackChannel + 1} should carry the loop-back, but it is silent (peak ${formatDbfs(peakDbfs)}).`,
+    }),
+  ]
+}
+
 /**
- * `loop-back-missing`: the loop-back channel is silent. `channel-swapped`: the channel taken for the board's answer is as
- * flat as a cable, and the one taken for the loop-back is not.
+ * `channel-swapped`: the channel taken for the board's answer is as flat as a cable, and the one taken for the loop-back
+ * is not.
  */
 export function checkChannels(view: RecordingView): Finding[] {
   const { loopBack, loopBackChannel, sweep, samples, alignment } = view
   if (!loopBack || loopBackChannel === null) return []
-  const peakDbfs = levelDbfs(peakOf(loopBack))
-  if (peakDbfs < Math.min(missingDbfs, sweep.settings.levelDbfs - 20))
-    return [
-      recordingFinding({
-        code: 'loop-back-missing',
-        severity: 'refuse',
-        message: `Channel ${loopBackChannel + 1} should carry the loop-back, but it is silent (peak ${formatDbfs(peakDbfs)}).`,
-      }),
-    ]
   const phase = sweepPhase(sweep)
   if (!phase || !alignment) return []
   const bodyStart = alignment.offsetSamples + sweep.bodies[0].startSample

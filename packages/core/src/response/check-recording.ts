@@ -1,6 +1,6 @@
 import { type Finding, isRefused } from '../model/finding.ts'
 import { checkBurst } from './check-burst.ts'
-import { checkChannels } from './check-channels.ts'
+import { checkChannels, checkLoopBack } from './check-channels.ts'
 import { checkClipping } from './check-clipping.ts'
 import { checkDamage } from './check-damage.ts'
 import { checkDcOffset } from './check-dc.ts'
@@ -20,10 +20,11 @@ import { sweepPhase } from './sweep-phase.ts'
 /**
  * Looks at a recording for everything that would make a verdict from it worthless, and for what is worth knowing.
  * What makes all further looking meaningless comes first and alone: a wrong rate, a recording shorter than the sweep,
- * silence, no sweep in it, a sweep cut off. Otherwise every finding is told, the worst kind of damage first.
+ * silence, a silent loop-back, no sweep in it, a sweep cut off. Otherwise every finding is told, the worst kind of damage first.
  */
 export function checkRecording(view: RecordingView): Finding[] {
-  for (const check of [checkRate, checkTooShort, checkSilence]) {
+  // The sweep is looked for in the loop-back: without one it would seem to be nowhere.
+  for (const check of [checkRate, checkTooShort, checkSilence, checkLoopBack]) {
     const findings = check(view)
     if (findings.length > 0) return findings
   }

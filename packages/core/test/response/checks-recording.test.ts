@@ -116,7 +116,7 @@ describe('a recording that proves nothing is refused with one clear sentence', (
     expect(codesOf(swapped, 'refuse')).toContain('channel-swapped')
     expect(swapped.findings[0].message).toMatch(/channel 1 carries the sweep itself, channel 2 the answer of the board/)
     const missing = measured({ sweep, channels: [board, noise(board.length, 1e-5)], loopBackChannel: 1 })
-    expect(missing.usable).toBe(false)
+    expect([missing.usable, codesOf(missing)]).toEqual([false, ['loop-back-missing']])
     // A board at its flat setting looks like a cable: two cables are not swapped.
     expect(codesOf(measured({ sweep, channels: [sound(), cable], loopBackChannel: 1 }))).toEqual([])
   })
