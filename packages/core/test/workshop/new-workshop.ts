@@ -6,7 +6,7 @@ import { temporaryFolder } from '../store/temporary-folder.ts'
 import { product } from './rig-recordings.ts'
 
 /** A clock that moves on by a second whenever it is looked at. */
-export function steppingClock(start = '2026-03-04T09:00:00.000Z') {
+function steppingClock(start = '2026-03-04T09:00:00.000Z') {
   let time = Date.parse(start)
   return {
     now() {
