@@ -31,6 +31,13 @@ describe('an upload that is wrong is refused in one sentence and stores nothing'
       /"loud"/,
     ],
     [
+      'one recording for two settings',
+      () => ({ serial: 'PLV-0100', 'setting.max': good, 'setting.min': good }),
+      400,
+      'recording-twice',
+      /setting\.max\.wav.*setting\.min\.wav.*the same/,
+    ],
+    [
       'a file under another name',
       () => ({ serial: 'PLV-0100', max: good }),
       400,
