@@ -14,7 +14,6 @@ import { checkSilence } from './check-silence.ts'
 import { checkSlip } from './check-slip.ts'
 import { type PhaseTrack, phaseTrack } from './phase-track.ts'
 import type { RecordingView } from './recording-view.ts'
-import { subtractHum } from './subtract-hum.ts'
 import { sweepPhase } from './sweep-phase.ts'
 
 /**
@@ -28,8 +27,10 @@ export function checkRecording(view: RecordingView): Finding[] {
     const findings = check(view)
     if (findings.length > 0) return findings
   }
-  const tracks = trackBodies(view)
-  const absent = checkFound(view, tracks)
+  // What follows the sweep is looked at without the hum, as the curve is; what the samples themselves are like, with it.
+  const clean = { ...view, samples: view.measured.withoutHum ?? view.samples }
+  const tracks = trackBodies(clean)
+  const absent = checkFound(clean, tracks)
   if (absent.length > 0) return absent
   const cut = checkCutOff(view)
   if (cut.length > 0) return cut
@@ -38,7 +39,7 @@ export function checkRecording(view: RecordingView): Finding[] {
   const hum = checkHum(view)
   // Cut tops are runs of equal samples, and repeat themselves.
   const damage = clipping.length > 0 ? [] : checkDamage(view, tracks)
-  const slip = checkSlip(view, tracks)
+  const slip = checkSlip(clean, tracks)
   // Lost samples, cut tops and an unsteady hum do not follow the sweep either, and have said so already.
   const known = clipping.length + damage.length + slip.length > 0 || isRefused(hum)
   return [
@@ -46,20 +47,13 @@ export function checkRecording(view: RecordingView): Finding[] {
     ...clipping,
     ...damage,
     ...slip,
-    ...(known ? [] : checkBurst(view, tracksWithoutHum(view, tracks))),
+    ...(known ? [] : checkBurst(clean, tracks)),
     // Hum that cannot be taken out makes the curve uncertain too: one finding is enough.
     ...(isRefused(hum) ? [] : checkNoise(view)),
     ...hum,
     ...checkDcOffset(view),
     ...checkPolarity(view),
   ]
-}
-
-/** The hum was taken out before the curve was made; where it is strong, the sweep alone stands out of it. */
-function tracksWithoutHum(view: RecordingView, tracks: PhaseTrack[]): PhaseTrack[] {
-  const { hum } = view.measured
-  if (!hum) return tracks
-  return trackBodies({ ...view, samples: subtractHum({ ...hum, samples: view.samples, rateHz: view.sweep.rateHz }) })
 }
 
 /** How the recording follows each sweep; none for a stimulus that is no exponential sweep. */

@@ -74,6 +74,7 @@ const measureFound = (options: MeasureOptions, channels: ReturnType<typeof pickC
     impulse,
     distortion,
     hum: response.hum,
+    withoutHum: response.samples,
     humLeftDb: humLeftDb({ relativeHum: mean.relativeHum, curve }),
   }
 }
@@ -104,6 +105,7 @@ export const measureRecording = (options: MeasureOptions): Measurement => {
       polarity,
       impulse: found?.impulse ?? null,
       hum: found?.hum ?? null,
+      withoutHum: found?.withoutHum ?? null,
       humLeftDb: found?.humLeftDb ?? 0,
     },
   })

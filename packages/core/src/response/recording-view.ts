@@ -26,6 +26,8 @@ interface MeasuredSoFar {
   impulse: ImpulseResponse | null
   /** The hum that was taken out before the curve was made. */
   hum: Hum | null
+  /** The samples without it; null when the sweep was not found. */
+  withoutHum: Float64Array | null
   /** Largest standard uncertainty that is left of it, among the points that must be certain, dB. */
   humLeftDb: number
 }
