@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { circuits, codesOf, measured, sweepOf, through } from './check-fixture.ts'
-import { hummed, hummed } from './hum-fixture.ts'
+import { hummed } from './hum-fixture.ts'
 import { uniformDraws } from './seeded-noise.ts'
 import { simulateRecording } from './simulated-recording.ts'
 
