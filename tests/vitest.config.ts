@@ -8,6 +8,7 @@ export default defineConfig({
   ssr: { resolve: { conditions: ['source', 'node', 'module'] } },
   test: {
     include: ['packages/*/test/**/*.test.{ts,tsx}', 'apps/*/test/**/*.test.{ts,tsx}', 'tests/**/*.test.ts'],
+    setupFiles: ['tests/terminal-environment.ts'],
     testTimeout: 60_000,
     hookTimeout: 120_000,
     maxWorkers: 2,

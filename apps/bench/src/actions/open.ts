@@ -4,6 +4,7 @@ import { withWorkshop } from '../open-workshop.ts'
 import { UsageError } from '../report-error.ts'
 import { chooseRig, type RigChoice } from '../rig-choice.ts'
 import { makeBackgroundDiagnosis } from '../session/background-diagnosis.ts'
+import { forgetBuildServer } from '../terminal-environment.ts'
 
 export interface OpenOptions extends RigChoice {
   product?: string
@@ -12,8 +13,7 @@ export interface OpenOptions extends RigChoice {
 /** Settings that must stand before Ink and its colour library are loaded, as they read the environment once. */
 function prepareEnvironment(env: NodeJS.ProcessEnv) {
   env.NODE_ENV = 'production' // the development build is slow and keeps every frame
-  // A person sits at a terminal, whatever a build server's environment says: draw while running, and in colour.
-  for (const name of ['CI', 'CONTINUOUS_INTEGRATION', 'BUILD_NUMBER', 'RUN_ID']) delete env[name]
+  forgetBuildServer(env)
 }
 
 /** `boardwright open`: the bench, until it is left. */
