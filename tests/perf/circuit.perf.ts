@@ -18,8 +18,8 @@ import { simulateRecording } from '../../packages/core/src/circuit/simulate-reco
 import { drawCloud, toleranceGridHz } from '../../packages/core/src/circuit/tolerance-cloud.ts'
 import { drawValues } from '../../packages/core/src/circuit/tolerance-draw.ts'
 import { parseProduct } from '../../packages/core/src/model/parse-product.ts'
-import { gridFrequenciesHz } from '../../packages/core/src/response/grid.ts'
-import { makeSweep } from '../../packages/core/src/response/sweep.ts'
+import { gridFrequenciesHz } from '../../packages/core/src/response/curve/grid.ts'
+import { makeSweep } from '../../packages/core/src/response/sweep/sweep.ts'
 import { twelveNodes } from './circuit-12-nodes.ts'
 
 const folder = process.env.PERF_FOLDER ?? import.meta.dirname

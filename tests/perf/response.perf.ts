@@ -4,20 +4,20 @@ import { execFileSync, spawnSync } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { makeCurve } from '../../packages/core/src/response/curve.ts'
-import { levelCount } from '../../packages/core/src/response/deconvolve.ts'
-import { gridFrequenciesHz } from '../../packages/core/src/response/grid.ts'
-import { measureBodies } from '../../packages/core/src/response/measure-bodies.ts'
-import { measureRecording } from '../../packages/core/src/response/measure-recording.ts'
+import { makeCurve } from '../../packages/core/src/response/curve/curve.ts'
+import { levelCount } from '../../packages/core/src/response/curve/deconvolve.ts'
+import { gridFrequenciesHz } from '../../packages/core/src/response/curve/grid.ts'
+import { measureBodies } from '../../packages/core/src/response/curve/measure-bodies.ts'
+import { measureRecording } from '../../packages/core/src/response/curve/measure-recording.ts'
 import {
   harmonicWindow,
   longWindow,
   noiseWindow,
   shortWindow,
-} from '../../packages/core/src/response/measuring-window.ts'
-import { quietLags } from '../../packages/core/src/response/read-noise.ts'
-import { responsePlan } from '../../packages/core/src/response/response-plan.ts'
-import { makeSweep } from '../../packages/core/src/response/sweep.ts'
+} from '../../packages/core/src/response/curve/measuring-window.ts'
+import { quietLags } from '../../packages/core/src/response/curve/read-noise.ts'
+import { responsePlan } from '../../packages/core/src/response/curve/response-plan.ts'
+import { makeSweep } from '../../packages/core/src/response/sweep/sweep.ts'
 
 const rateHz = 48_000
 const settings = {

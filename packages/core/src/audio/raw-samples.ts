@@ -1,4 +1,4 @@
-import { decodeSamples } from '../response/decode-samples.ts'
+import { decodeSamples } from '../response/wave/decode-samples.ts'
 import type { RawFormat } from './sound-system.ts'
 
 /** Both raw formats have four bytes a sample. */

@@ -1,7 +1,7 @@
 import { closeSync, fstatSync, openSync, readFileSync, readSync } from 'node:fs'
 import { BoardwrightError, isBoardwrightError } from '../model/error.ts'
-import { readWave } from '../response/read-wave.ts'
-import type { WaveAudio } from '../response/wave-format.ts'
+import { readWave } from '../response/wave/read-wave.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { notReadable } from './file-error.ts'
 
 /** Far above any sensible recording (10 min of stereo at 192 kHz, 32 bits): beyond it a wrong file was named. */

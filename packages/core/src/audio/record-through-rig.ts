@@ -1,6 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { RigSettings } from '../model/rig.ts'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { checkDevices, needUnchanged } from './check-devices.ts'
 import { fadeEnds, limitLevel } from './limit-level.ts'
 import { type PlayAndRecord, playAndRecord } from './play-and-record.ts'

@@ -1,6 +1,6 @@
 import type { TestRun } from '../model/test-run.ts'
-import type { SweepSignal } from '../response/sweep-signal.ts'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 
 export interface RigProgress {
   /** Share of this setting that is done, 0 to 1. */

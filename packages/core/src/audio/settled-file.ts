@@ -1,6 +1,6 @@
 import { readdirSync, statSync } from 'node:fs'
 import { join } from 'node:path'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { notReadable } from './file-error.ts'
 import { readWaveFile } from './read-wave-file.ts'
 

@@ -1,6 +1,6 @@
 import { mkdirSync, renameSync } from 'node:fs'
 import { basename, extname, join } from 'node:path'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { notWritable } from './file-error.ts'
 import { pause } from './pause.ts'
 import type { RigDriver } from './rig-driver.ts'

@@ -1,4 +1,4 @@
-import { type WaveToWrite, writeWave } from '../response/write-wave.ts'
+import { type WaveToWrite, writeWave } from '../response/wave/write-wave.ts'
 import { writeFileAside } from './write-file-aside.ts'
 
 /**

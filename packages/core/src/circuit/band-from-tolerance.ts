@@ -1,6 +1,6 @@
 import type { ToleranceBand } from '../model/product.ts'
-import { enclosingBreakpoints, leastBandDb } from '../response/enclosing-breakpoints.ts'
-import { bandLimits } from '../response/tolerance-band.ts'
+import { enclosingBreakpoints, leastBandDb } from '../response/judge/enclosing-breakpoints.ts'
+import { bandLimits } from '../response/judge/tolerance-band.ts'
 import { quantileOfSorted } from './cloud-statistics.ts'
 import type { CloudSetting, ToleranceCloud } from './tolerance-cloud.ts'
 

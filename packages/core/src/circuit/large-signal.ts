@@ -1,5 +1,5 @@
 import type { ControlPositions } from '../model/circuit.ts'
-import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/transform/fft.ts'
 import { compileCircuit } from './compile.ts'
 import { binFrequencies, linearRecording, settleS } from './linear-recording.ts'
 import { type Netlist, parameterIndex } from './netlist.ts'

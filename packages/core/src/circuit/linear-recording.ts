@@ -1,5 +1,5 @@
 import type { ControlPositions } from '../model/circuit.ts'
-import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/transform/fft.ts'
 import type { Netlist } from './netlist.ts'
 import { type ComplexCurve, responseOf } from './response.ts'
 

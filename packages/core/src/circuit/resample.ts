@@ -1,4 +1,4 @@
-import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/transform/fft.ts'
 
 /**
  * A signal at a whole multiple of its rate, band-limited: the samples in between are those of the only curve below half the

@@ -1,7 +1,7 @@
 import type { ControlPositions } from '../model/circuit.ts'
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
-import { fftSizeFrom, makeBins, realFft } from '../response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../response/transform/fft.ts'
 import type { Board } from './draw-board.ts'
 import { largeSignal } from './large-signal.ts'
 import { linearRecording } from './linear-recording.ts'

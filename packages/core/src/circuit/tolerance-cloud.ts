@@ -1,5 +1,5 @@
 import type { Setting } from '../model/product.ts'
-import { gridFrequenciesHz } from '../response/grid.ts'
+import { gridFrequenciesHz } from '../response/curve/grid.ts'
 import { compileCircuit } from './compile.ts'
 import type { Netlist } from './netlist.ts'
 import { angular, gainDbOf, responseOf } from './response.ts'

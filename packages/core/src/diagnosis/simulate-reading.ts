@@ -5,7 +5,7 @@ import { gainDbOf, nodeResponseOf, phaseDegOf, responseOf } from '../circuit/res
 import { positionsOf } from '../circuit/simulate-recording.ts'
 import type { Product } from '../model/product.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
-import { gridFrequenciesHz } from '../response/grid.ts'
+import { gridFrequenciesHz } from '../response/curve/grid.ts'
 
 /** Noise of a simulated curve. `noiseDb` also gives the phase its noise: a complex number is as uncertain one way as the other. */
 export type SimulatedReadingOptions = {

@@ -1,7 +1,7 @@
 import { prepareCircuit } from '../circuit/prepare-circuit.ts'
 import { BoardwrightError } from '../model/error.ts'
 import { Product } from '../model/product.ts'
-import { canonicalJson } from '../response/plan-hash.ts'
+import { canonicalJson } from '../response/judge/plan-hash.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 
 /**

@@ -1,5 +1,5 @@
 import type { Reference } from '../model/reference.ts'
-import { makeReference } from '../response/reference.ts'
+import { makeReference } from '../response/judge/reference.ts'
 import { needEverySetting, refuseSameRecording, refuseUnknownSettings } from './check-recordings.ts'
 import { findProduct } from './find-product.ts'
 import { measureSetting } from './measure-setting.ts'

@@ -1,6 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 import type { SettingRecording } from './workshop.ts'
 
 /** Every setting of the test plan must be there. Errors: setting-missing. */

@@ -1,6 +1,6 @@
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
-import { canonicalJson } from '../response/plan-hash.ts'
+import { canonicalJson } from '../response/judge/plan-hash.ts'
 import type { VerbContext } from './verb-context.ts'
 
 /** What makes two revisions answer alike: a changed band or label needs no new reference, a changed circuit does. */

@@ -2,7 +2,7 @@ import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import type { Judgement } from '../model/verdict.ts'
-import { judge } from '../response/judge.ts'
+import { judge } from '../response/judge/judge.ts'
 import { judgeShape, withShape } from './judge-shape.ts'
 
 /**

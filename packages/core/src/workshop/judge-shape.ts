@@ -5,7 +5,7 @@ import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import type { Judgement, Reason, ShapeJudgement } from '../model/verdict.ts'
-import { curveOnGrid } from '../response/curve-on-grid.ts'
+import { curveOnGrid } from '../response/curve/curve-on-grid.ts'
 import { healthyBoards } from './healthy-boards.ts'
 
 /**

@@ -1,6 +1,6 @@
 import type { SettingMeasurement, TestRun } from '../model/test-run.ts'
-import { curveFromImpulse } from '../response/curve-from-impulse.ts'
-import { gridFrequenciesHz, gridIndexOf1kHz } from '../response/grid.ts'
+import { curveFromImpulse } from '../response/curve/curve-from-impulse.ts'
+import { gridFrequenciesHz, gridIndexOf1kHz } from '../response/curve/grid.ts'
 import { planSweep } from './plan-sweep.ts'
 import type { StoredImpulseResponse } from './ports.ts'
 

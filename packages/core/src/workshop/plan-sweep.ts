@@ -1,7 +1,7 @@
 import type { TestPlan } from '../model/product.ts'
 import { SweepSettings } from '../model/sweep.ts'
-import { makeSweep } from '../response/sweep.ts'
-import type { SweepSignal } from '../response/sweep-signal.ts'
+import { makeSweep } from '../response/sweep/sweep.ts'
+import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 
 /** The last few stimuli: making one costs as much as a good part of the analysis, and its inverse filter stays with it. */
 const kept = new Map<string, SweepSignal>()

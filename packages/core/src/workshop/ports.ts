@@ -5,7 +5,7 @@ import type { Rework } from '../model/rework.ts'
 import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
-import type { ImpulseResponse } from '../response/recording-view.ts'
+import type { ImpulseResponse } from '../response/recording/recording-view.ts'
 
 // What the verbs need from the outside, as structural interfaces: the store of `store/` fits them, and so would another.
 

@@ -1,5 +1,5 @@
-import { planHash } from '../response/plan-hash.ts'
-import { practiceRecording } from '../response/prepare-measurement.ts'
+import { practiceRecording } from '../response/curve/prepare-measurement.ts'
+import { planHash } from '../response/judge/plan-hash.ts'
 import { currentReference } from './current-reference.ts'
 import { findProduct } from './find-product.ts'
 import { healthyBoards } from './healthy-boards.ts'

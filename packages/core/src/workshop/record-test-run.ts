@@ -4,7 +4,7 @@ import type { Reference } from '../model/reference.ts'
 import type { TestRun } from '../model/test-run.ts'
 import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
 import type { Verdict } from '../model/verdict.ts'
-import { planHash } from '../response/plan-hash.ts'
+import { planHash } from '../response/judge/plan-hash.ts'
 import {
   needEverySetting,
   refuseRepeatedSettings,

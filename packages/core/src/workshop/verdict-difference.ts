@@ -1,6 +1,6 @@
 import type { TestRun } from '../model/test-run.ts'
 import type { Judgement } from '../model/verdict.ts'
-import { planHash } from '../response/plan-hash.ts'
+import { planHash } from '../response/judge/plan-hash.ts'
 import { findProduct } from './find-product.ts'
 import { rejudge } from './rejudge.ts'
 import { showTestRun } from './show-test-run.ts'

@@ -7,8 +7,8 @@ import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { SettingMeasurement, TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
-import type { SweepSignal } from '../response/sweep-signal.ts'
-import type { WaveAudio } from '../response/wave-format.ts'
+import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
+import type { WaveAudio } from '../response/wave/wave-format.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
 export interface SettingRecording {

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { fadeEnds, limitLevel } from '../../src/audio/limit-level.ts'
 import { decodeRaw, encodeRaw } from '../../src/audio/raw-samples.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import { product } from '../workshop/rig-recordings.ts'
 
 const tone = (length: number, peak: number) => Float64Array.from({ length }, (_, i) => peak * Math.cos(i / 7))

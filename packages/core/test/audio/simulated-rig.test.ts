@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { makeSimulatedRig } from '../../src/audio/simulated-rig.ts'
-import { measureRecording } from '../../src/response/measure-recording.ts'
+import { measureRecording } from '../../src/response/curve/measure-recording.ts'
 import { product, sweep, wrongCapacitor } from '../workshop/rig-recordings.ts'
 
 const atOnce = { product, speed: Number.POSITIVE_INFINITY, clip: false }

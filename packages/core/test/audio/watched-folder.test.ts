@@ -4,8 +4,8 @@ import { expect, test } from 'vitest'
 import type { RigDriver } from '../../src/audio/rig-driver.ts'
 import { makeWatchedFolder } from '../../src/audio/watched-folder.ts'
 import { SweepSettings } from '../../src/model/sweep.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
-import { writeWave } from '../../src/response/write-wave.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
+import { writeWave } from '../../src/response/wave/write-wave.ts'
 import { temporaryFolder } from '../store/temporary-folder.ts'
 
 const sweep = makeSweep(SweepSettings.parse({ durationS: 0.2 }))

@@ -4,8 +4,8 @@ import { drawBoard } from '../../src/circuit/draw-board.ts'
 import type { Fault } from '../../src/circuit/fault.ts'
 import { simulateRecording } from '../../src/circuit/simulate-recording.ts'
 import type { Product } from '../../src/model/product.ts'
-import { checkContact } from '../../src/response/contact-check.ts'
-import { makeContactTone } from '../../src/response/contact-tone.ts'
+import { checkContact } from '../../src/response/level/contact-check.ts'
+import { makeContactTone } from '../../src/response/level/contact-tone.ts'
 import { plover } from './read-product.ts'
 
 // Recordings of simulated boards with parts anywhere within their tolerances, op-amps that clip, the noise of an ordinary

@@ -3,8 +3,8 @@ import { drawBoard } from '../../src/circuit/draw-board.ts'
 import { operatingPointOf } from '../../src/circuit/operating-point.ts'
 import { gainDbOf, responseOf } from '../../src/circuit/response.ts'
 import { fullScaleOf, positionsOf, simulateRecording } from '../../src/circuit/simulate-recording.ts'
-import { fftSizeFrom, makeBins, realFft } from '../../src/response/fft.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
+import { fftSizeFrom, makeBins, realFft } from '../../src/response/transform/fft.ts'
 import { plover } from './read-product.ts'
 
 const stimulus = { ...plover.testPlan.stimulus, durationS: 2, silenceAfterS: 2, markers: false }

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest'
-import { fftSizeFrom, makeBins, realFft } from '../../src/response/fft.ts'
-import { gridFrequenciesHz } from '../../src/response/grid.ts'
-import { measureRecording } from '../../src/response/measure-recording.ts'
-import { minimumPhase } from '../../src/response/minimum-phase.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { gridFrequenciesHz } from '../../src/response/curve/grid.ts'
+import { measureRecording } from '../../src/response/curve/measure-recording.ts'
+import { minimumPhase } from '../../src/response/curve/minimum-phase.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
+import { fftSizeFrom, makeBins, realFft } from '../../src/response/transform/fft.ts'
 import { asAudio, defaultSweep } from './default-sweep.ts'
 
 interface Complex {

@@ -1,5 +1,5 @@
 import type { SweepSettings } from '../../src/model/sweep.ts'
-import type { WaveAudio } from '../../src/response/wave-format.ts'
+import type { WaveAudio } from '../../src/response/wave/wave-format.ts'
 
 /** The usual stimulus of the tests: one 4 s sweep at 48 kHz. */
 export const defaultSweep: SweepSettings = {

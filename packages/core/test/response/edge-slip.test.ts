@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { findEdgeSlip } from '../../src/response/find-edge-slip.ts'
-import { sweepPhase } from '../../src/response/sweep-phase.ts'
+import { findEdgeSlip } from '../../src/response/recording/find-edge-slip.ts'
+import { sweepPhase } from '../../src/response/sweep/sweep-phase.ts'
 import { circuits, codesOf, measured, sweepOf, through } from './check-fixture.ts'
 import { hummed } from './hum-fixture.ts'
 import { uniformDraws } from './seeded-noise.ts'

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { fftSizeFrom, makeBins, realFft } from '../../src/response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../../src/response/transform/fft.ts'
 import { uniformDraws } from './seeded-noise.ts'
 
 const noise = (count: number) => {

@@ -1,6 +1,6 @@
 import { guardBandDb, judge } from '@boardwright/core'
 import { describe, expect, test } from 'vitest'
-import { decideValue } from '../../src/response/judge-guard.ts'
+import { decideValue } from '../../src/response/judge/judge-guard.ts'
 import { normalProbability } from '../../src/statistics/normal.ts'
 import { flatShape, measurementOf, planOf, referenceOf } from './judge-fixture.ts'
 import { normalDraws } from './seeded-noise.ts'

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import type { SweepSignal } from '../../src/response/sweep-signal.ts'
+import type { SweepSignal } from '../../src/response/sweep/sweep-signal.ts'
 import { normalDraws } from './seeded-noise.ts'
 
 /** A filter of fixtures/filters.json: made and evaluated by scipy.signal (fixtures/make_filters.py). */

@@ -6,7 +6,7 @@ import {
   levelUnitsOfPeak,
   peakVoltage,
   voltageGainOffsetDb,
-} from '../../src/response/level-calibration.ts'
+} from '../../src/response/level/level-calibration.ts'
 
 // By hand, and by CHECKS 03-O20 (0 dBu = sqrt(0.6) V; a sine whose peak is full scale reads 0 dBFS, AES17-2015).
 

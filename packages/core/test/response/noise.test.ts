@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
-import { aWeighting } from '../../src/response/a-weighting.ts'
-import { measureNoise } from '../../src/response/noise.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { aWeighting } from '../../src/response/curve/a-weighting.ts'
+import { measureNoise } from '../../src/response/curve/noise.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import { defaultSweep } from './default-sweep.ts'
 import { normalDraws } from './seeded-noise.ts'
 

@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest'
-import { blockPhases, phaseStepAt } from '../../src/response/phase-step.ts'
-import { phaseTrack } from '../../src/response/phase-track.ts'
-import { sweepPhase } from '../../src/response/sweep-phase.ts'
-import { excessPhase } from '../../src/response/track-phase.ts'
+import { blockPhases, phaseStepAt } from '../../src/response/recording/phase-step.ts'
+import { phaseTrack } from '../../src/response/recording/phase-track.ts'
+import { excessPhase } from '../../src/response/recording/track-phase.ts'
+import { sweepPhase } from '../../src/response/sweep/sweep-phase.ts'
 import { sweepOf } from './check-fixture.ts'
 import { filtered, section } from './simulated-recording.ts'
 

@@ -1,5 +1,5 @@
 import { afterEach, expect, test, vi } from 'vitest'
-import { fftSizeFrom, makeBins, realFft } from '../../src/response/fft.ts'
+import { fftSizeFrom, makeBins, realFft } from '../../src/response/transform/fft.ts'
 import { uniformDraws } from './seeded-noise.ts'
 
 afterEach(() => {
@@ -32,7 +32,7 @@ test.each([
   const vector = sizes.map((size) => spectrumBy(realFft, size))
   vi.stubGlobal('WebAssembly', stub)
   vi.resetModules()
-  const { realFft: plainFft } = await import('../../src/response/fft.ts')
+  const { realFft: plainFft } = await import('../../src/response/transform/fft.ts')
   expect(plainFft).not.toBe(realFft)
   sizes.forEach((size, i) => {
     const plain = spectrumBy(plainFft, size)

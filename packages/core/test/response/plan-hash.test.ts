@@ -1,6 +1,6 @@
 import { planHash } from '@boardwright/core'
 import { expect, test } from 'vitest'
-import { canonicalJson, fnv1a64 } from '../../src/response/plan-hash.ts'
+import { canonicalJson, fnv1a64 } from '../../src/response/judge/plan-hash.ts'
 import { planOf } from './judge-fixture.ts'
 
 // Test vectors of the 64-bit FNV-1a hash as its authors publish them (from memory), and one of several bytes a letter.

@@ -1,6 +1,6 @@
 import { makeReference, type SettingMeasurement, SweepSettings } from '@boardwright/core'
 import { describe, expect, test } from 'vitest'
-import { meanCurve } from '../../src/response/mean-curve.ts'
+import { meanCurve } from '../../src/response/curve/mean-curve.ts'
 import { maxShape, measurementOf } from './judge-fixture.ts'
 import { normalDraws } from './seeded-noise.ts'
 

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { sampleFormats } from '../../src/model/sweep.ts'
-import { measureRecording } from '../../src/response/measure-recording.ts'
-import { readWave } from '../../src/response/read-wave.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
-import { sweepMetadata } from '../../src/response/sweep-metadata.ts'
-import { recogniseSweep } from '../../src/response/sweep-recognition.ts'
-import { writeWave } from '../../src/response/write-wave.ts'
+import { measureRecording } from '../../src/response/curve/measure-recording.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
+import { sweepMetadata } from '../../src/response/sweep/sweep-metadata.ts'
+import { recogniseSweep } from '../../src/response/sweep/sweep-recognition.ts'
+import { readWave } from '../../src/response/wave/read-wave.ts'
+import { writeWave } from '../../src/response/wave/write-wave.ts'
 import { asAudio, defaultSweep } from './default-sweep.ts'
 
 const settings = { ...defaultSweep, repeats: 2 }

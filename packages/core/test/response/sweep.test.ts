@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { makeSweep, sweepTiming } from '../../src/response/sweep.ts'
+import { makeSweep, sweepTiming } from '../../src/response/sweep/sweep.ts'
 import { defaultSweep } from './default-sweep.ts'
 
 describe('closed forms', () => {

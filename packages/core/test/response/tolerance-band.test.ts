@@ -1,7 +1,7 @@
 import { bandLimits } from '@boardwright/core'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { bandIsCovered } from '../../src/response/tolerance-band.ts'
+import { bandIsCovered } from '../../src/response/judge/tolerance-band.ts'
 
 const band = {
   breakpoints: [

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { measureRecording } from '../../src/response/measure-recording.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { measureRecording } from '../../src/response/curve/measure-recording.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import { asAudio, defaultSweep } from './default-sweep.ts'
 import { addNoise, applyFilter } from './known-filter.ts'
 

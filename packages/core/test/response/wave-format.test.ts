@@ -3,8 +3,8 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { isBoardwrightError } from '../../src/model/error.ts'
 import { sampleFormats } from '../../src/model/sweep.ts'
-import { readWave } from '../../src/response/read-wave.ts'
-import { writeWave } from '../../src/response/write-wave.ts'
+import { readWave } from '../../src/response/wave/read-wave.ts'
+import { writeWave } from '../../src/response/wave/write-wave.ts'
 import { chunk, formatChunk, le32, riff } from './wave-bytes.ts'
 
 // Files made outside: shared checks 11-O05 (Python's wave module wrote the first, scipy.io.wavfile decodes all three).

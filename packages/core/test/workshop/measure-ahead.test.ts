@@ -1,5 +1,5 @@
 import { beforeAll, expect, test } from 'vitest'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import type { SettingRecording } from '../../src/workshop/workshop.ts'
 import { newWorkshop } from './new-workshop.ts'
 import { product, record, recordReference, sweep } from './rig-recordings.ts'

@@ -1,6 +1,6 @@
 import { beforeAll, expect, test } from 'vitest'
 import { Product, ToleranceBand } from '../../src/model/product.ts'
-import { bandLimits } from '../../src/response/tolerance-band.ts'
+import { bandLimits } from '../../src/response/judge/tolerance-band.ts'
 import type { SettingRecording } from '../../src/workshop/workshop.ts'
 import { newWorkshop } from './new-workshop.ts'
 import { product, record, recordReference } from './rig-recordings.ts'

@@ -2,7 +2,7 @@ import plover from '../../../../shared/products/plover.json' with { type: 'json'
 import { makeSimulatedRig } from '../../src/audio/simulated-rig.ts'
 import type { Fault } from '../../src/circuit/fault.ts'
 import { Product } from '../../src/model/product.ts'
-import { makeSweep } from '../../src/response/sweep.ts'
+import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import type { SettingRecording } from '../../src/workshop/workshop.ts'
 
 // Recordings of simulated Plover boards, with a short sweep so that the tests of the verbs are quick.

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import type { Fault } from '../../src/circuit/fault.ts'
 import { Product } from '../../src/model/product.ts'
-import { planHash } from '../../src/response/plan-hash.ts'
+import { planHash } from '../../src/response/judge/plan-hash.ts'
 import type { SettingRecording } from '../../src/workshop/workshop.ts'
 import { newWorkshop } from './new-workshop.ts'
 import { product, record, recordReference, silenced } from './rig-recordings.ts'
