@@ -3,7 +3,8 @@ import type { RigDriver } from '@boardwright/core/audio'
 import type { Workshop } from '@boardwright/core/workshop'
 import { useCallback, useEffect, useRef, useState } from 'react'
 import { problemOf, type SessionProblem } from '../session/problem-of.ts'
-import { type FinishedTest, runTest, type SettingProgress } from '../session/run-test.ts'
+import { type FinishedTest, runTest } from '../session/run-test.ts'
+import type { SettingProgress } from '../session/setting-progress.ts'
 
 type SessionPhase =
   | { kind: 'ready' }

@@ -1,6 +1,6 @@
 import { Box, Text } from 'ink'
 import { colour } from '../look.ts'
-import type { SettingProgress } from '../session/run-test.ts'
+import type { SettingProgress } from '../session/setting-progress.ts'
 
 /** A bar of `columns` cells in eighths. */
 function progressBar(fraction: number, columns: number): string {

@@ -1,7 +1,7 @@
 import type { Reference } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import type { Bench } from '../bench.ts'
-import type { SettingProgress } from '../session/run-test.ts'
+import type { SettingProgress } from '../session/setting-progress.ts'
 import { ProgressLines } from './progress-line.tsx'
 import { SettingPanels } from './setting-panels.tsx'
 

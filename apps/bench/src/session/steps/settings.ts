@@ -1,0 +1,52 @@
+import type { SweepSignal } from '@boardwright/core'
+import type { SettingRecording } from '@boardwright/core/workshop'
+import type { SettingProgress } from '../setting-progress.ts'
+import type { RunTest } from '../test-request.ts'
+
+/** The simulated rig computes for a while before it waits; the screen shall show first what is going on. */
+const timeToDraw = () => new Promise((resolve) => setTimeout(resolve, 40))
+
+export interface RecordedSettings {
+  recordings: SettingRecording[]
+  /** When the last recording was in, ms of `performance.now`. */
+  endedAtMs: number
+}
+
+/**
+ * Runs the settings of the test plan on the rig in turn; each is measured while the next one is recorded, the last one with
+ * the verdict. Errors: those of the rig; the signal's reason when it is stopped.
+ */
+export async function recordSettings(request: RunTest, sweep: SweepSignal): Promise<RecordedSettings> {
+  const { workshop, rig, product, serial, signal, onProgress } = request
+  const { settings } = product.testPlan
+  const progress = settings.map(
+    (setting): SettingProgress => ({ setting, state: 'waiting', fraction: 0, activity: '' }),
+  )
+  const update = (index: number, change: Partial<SettingProgress>) => {
+    progress[index] = { ...progress[index], ...change }
+    onProgress([...progress])
+  }
+
+  const recordings: SettingRecording[] = []
+  let endedAtMs = 0
+  for (const [index, setting] of settings.entries()) {
+    update(index, { state: 'running' })
+    await timeToDraw()
+    const { audio, origin } = await rig.run({
+      serial,
+      setting,
+      sweep,
+      signal,
+      onProgress: ({ fraction, activity }) => update(index, { fraction, activity }),
+    })
+    signal.throwIfAborted()
+    endedAtMs = performance.now()
+    const recording = { setting, audio, origin }
+    recordings.push(recording)
+    const isLast = index === settings.length - 1
+    const measured = isLast ? undefined : workshop.measureAhead({ recording, productId: product.id, sweep })
+    const curve = measured?.curve ?? undefined
+    update(index, { state: 'recorded', fraction: 1, activity: 'recorded', curve })
+  }
+  return { recordings, endedAtMs }
+}
