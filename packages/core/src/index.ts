@@ -46,9 +46,11 @@ export {
   type SineReading,
   voltageGainOffsetDb,
 } from './response/level/level-calibration.ts'
+export { fadeEnds, limitLevel, playbackCaution } from './response/level/limit-level.ts'
 export { toneLevels } from './response/level/tone-levels.ts'
 export type { ImpulseResponse } from './response/recording/recording-view.ts'
 export { findSweep } from './response/sweep/find-sweep.ts'
+export { silencesAround } from './response/sweep/silences-around.ts'
 export { makeSweep } from './response/sweep/sweep.ts'
 export { sweepMetadata } from './response/sweep/sweep-metadata.ts'
 export { recogniseSweep } from './response/sweep/sweep-recognition.ts'

@@ -1,6 +1,7 @@
 // Sound files and rig drivers: Node only.
+
+export { playbackCaution } from '../response/level/limit-level.ts'
 export { findSoundSystem } from './find-sound-system.ts'
-export { playbackCaution } from './limit-level.ts'
 export { readWaveFile } from './read-wave-file.ts'
 export type { RigDriver, RigProgress, RigRequest } from './rig-driver.ts'
 export { makeSimulatedRig, type SimulatedRigOptions } from './simulated-rig.ts'

@@ -1,8 +1,8 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { RigSettings } from '../model/rig.ts'
+import { fadeEnds, limitLevel } from '../response/level/limit-level.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { checkDevices, needUnchanged } from './check-devices.ts'
-import { fadeEnds, limitLevel } from './limit-level.ts'
 import { type PlayAndRecord, playAndRecord } from './play-and-record.ts'
 import type { SoundSystem } from './sound-system.ts'
 

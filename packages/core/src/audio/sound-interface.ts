@@ -1,10 +1,11 @@
-import { type Finding, isRefused } from '../model/finding.ts'
+import { hasLostBlock, isRefused, repeatsAtMost } from '../model/finding.ts'
 import type { RigSettings } from '../model/rig.ts'
 import { measureRecording } from '../response/curve/measure-recording.ts'
+import { playbackCaution } from '../response/level/limit-level.ts'
+import { silencesAround } from '../response/sweep/silences-around.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { findSoundSystem } from './find-sound-system.ts'
-import { playbackCaution } from './limit-level.ts'
 import { recordThroughRig } from './record-through-rig.ts'
 import type { RigDriver, RigRequest } from './rig-driver.ts'
 import type { SoundSystem } from './sound-system.ts'
@@ -31,10 +32,6 @@ export interface SoundInterface extends RigDriver {
   record(sound: RigSound): Promise<WaveAudio>
 }
 
-/** A sweep that lost a block is played again this many times. */
-const repeatsAtMost = 2
-/** What a sound system that did not keep up does to a recording; nothing about the board. */
-const blockCodes: readonly Finding['code'][] = ['block-slipped', 'block-damaged']
 /** A short sound must answer soon: times for it, s. */
 const short = { silenceBeforeS: 0.1, silenceAfterS: 0.05, recordOnS: 0.1 }
 
@@ -80,7 +77,7 @@ export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterfa
           settings,
           system: await system(),
         })
-        if (repeat === repeatsAtMost || !hasLostBlock({ sweep, audio, hasGap, loopBackChannel })) {
+        if (repeat === repeatsAtMost || !wantsRepeat({ sweep, audio, hasGap, loopBackChannel })) {
           request.onProgress?.({ fraction: 1, activity: 'recorded' })
           const again = repeat === 0 ? '' : `, played ${repeat + 1} times`
           return { audio, origin: `sound interface, ${setting}${again}` }
@@ -97,7 +94,7 @@ function progressOf({ onProgress }: RigRequest, repeat: number): (fraction: numb
 }
 
 /** A gap that a program told of counts when the recording is refused for any reason: it may have been in a silence. */
-function hasLostBlock(options: {
+function wantsRepeat(options: {
   sweep: SweepSignal
   audio: WaveAudio
   hasGap: boolean
@@ -105,16 +102,5 @@ function hasLostBlock(options: {
 }): boolean {
   const { sweep, audio, hasGap, loopBackChannel } = options
   const { findings } = measureRecording({ sweep, recording: audio, loopBackChannel })
-  return (hasGap && isRefused(findings)) || findings.some(({ code }) => blockCodes.includes(code))
-}
-
-/** Silence before and after that the stimulus does not bring along, s. */
-function silencesAround({ samples, rateHz, bodies, markers }: SweepSignal) {
-  const spans = [...bodies, ...markers]
-  const first = Math.min(...spans.map((span) => span.startSample))
-  const last = Math.max(...spans.map((span) => span.endSample))
-  return {
-    silenceBeforeS: Math.max(0, 0.3 - first / rateHz),
-    silenceAfterS: Math.max(0, 0.5 - (samples.length - last) / rateHz),
-  }
+  return (hasGap && isRefused(findings)) || hasLostBlock(findings)
 }

@@ -34,3 +34,13 @@ export type Finding = z.infer<typeof Finding>
 
 /** True when any finding makes the recording useless. */
 export const isRefused = (findings: readonly Finding[]): boolean => findings.some((f) => f.severity === 'refuse')
+
+/** What a sound system that did not keep up does to a recording; nothing about the board. */
+const blockCodes: readonly Finding['code'][] = ['block-slipped', 'block-damaged']
+
+/** True when the sound system lost or doubled a block: the sweep is worth playing again. */
+export const hasLostBlock = (findings: readonly Finding[]): boolean =>
+  findings.some(({ code }) => blockCodes.includes(code))
+
+/** A sweep that lost a block is played again by itself this many times. */
+export const repeatsAtMost = 2

@@ -1,4 +1,4 @@
-import { BoardwrightError } from '../model/error.ts'
+import { BoardwrightError } from '../../model/error.ts'
 
 /** Said before the first sound of a session. */
 export const playbackCaution =

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { fadeEnds, limitLevel } from '../../src/audio/limit-level.ts'
 import { decodeRaw, encodeRaw } from '../../src/audio/raw-samples.ts'
+import { fadeEnds, limitLevel } from '../../src/response/level/limit-level.ts'
 import { makeSweep } from '../../src/response/sweep/sweep.ts'
 import { product } from '../workshop/rig-recordings.ts'
 
