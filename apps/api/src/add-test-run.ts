@@ -23,7 +23,7 @@ export async function addTestRun(workshop: Workshop, request: FastifyRequest) {
   const upload = await readUpload(request)
   const what: RecordTestRun = {
     serial: upload.fields.serial,
-    rig: 'upload',
+    rig: upload.fields.rig,
     recordings: upload.recordings.map(({ setting, file }) => ({
       setting,
       audio: audioOf(file),

@@ -7,6 +7,8 @@ export const TestRunFields = z.object({
   /** Product of a serial number not seen before; may be left out where there is only one product. */
   productId: z.string().min(1).max(64).optional(),
   loopBackChannel: z.enum(['left', 'right']).optional(),
+  /** Where the recordings come from: files made elsewhere, or the page itself, which played and recorded. */
+  rig: z.enum(['upload', 'sound-interface']).default('upload'),
 })
 export type TestRunFields = z.infer<typeof TestRunFields>
 
