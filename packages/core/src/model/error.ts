@@ -12,6 +12,14 @@ export const errorCatalogue = {
     remedy: 'Correct the named part of the request; /api/openapi.json describes every route.',
   },
   'bad-serial': { status: 400, remedy: 'Scan the label again, or type the serial number as printed.' },
+  'contact-problem': {
+    status: 409,
+    remedy: 'Mend the contact and test again, or measure all the same.',
+  },
+  'correction-differs': {
+    status: 409,
+    remedy: 'Measure the reference board again with the rig as it is now, then test.',
+  },
   'device-changed': {
     status: 409,
     remedy: 'Leave the sound settings alone while the rig works, set them back, then test again.',
@@ -58,6 +66,10 @@ export const errorCatalogue = {
     remedy:
       'Measure the reference board first: boardwright reference add --setting max=FILE.wav --setting min=FILE.wav',
   },
+  'no-rig': {
+    status: 409,
+    remedy: 'Choose the devices of the rig: boardwright rig devices lists them, boardwright rig set takes them.',
+  },
   'no-sound-system': {
     status: 502,
     remedy:
@@ -84,6 +96,11 @@ export const errorCatalogue = {
   'revision-frozen': {
     status: 409,
     remedy: 'Give the changed product a new revision; units keep the one they were built to.',
+  },
+  'rig-drifted': {
+    status: 409,
+    remedy:
+      'Mend the rig (level, cables, pins), measure the reference board again (boardwright rig-check run), then test.',
   },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { ResponseCurve } from './response-curve.ts'
+import { RigVersion } from './rig.ts'
 import { SweepSettings } from './sweep.ts'
 
 /** The reference board at one setting: the mean of its runs, and how well they repeat. */
@@ -23,6 +24,8 @@ export const Reference = z.object({
   station: z.string(),
   note: z.string(),
   sweep: SweepSettings,
+  /** The settings of the rig that it was measured through; null for a rig without settings. */
+  rigSettings: RigVersion.nullable().default(null),
   settings: z.array(ReferenceSetting).min(1),
 })
 export type Reference = z.infer<typeof Reference>

@@ -1,6 +1,8 @@
 import { z } from 'zod'
 import { Finding } from './finding.ts'
 import { Distortion, Noise, ResponseCurve } from './response-curve.ts'
+import { RigVersion } from './rig.ts'
+import { RigUncertainty } from './rig-uncertainty.ts'
 import { SweepSettings } from './sweep.ts'
 import { Serial } from './unit.ts'
 import { Judgement, Verdict } from './verdict.ts'
@@ -35,6 +37,10 @@ export const TestRun = z.object({
   startedAt: z.iso.datetime(),
   station: z.string(),
   rig: z.enum(['wave-files', 'simulated', 'sound-interface', 'upload']),
+  /** The settings of the rig that it was measured through, correction and all; null for a rig without settings. */
+  rigSettings: RigVersion.nullable().default(null),
+  /** The rig's uncertainty that it was judged by, from a gauge study; null when it was the test plan's own. */
+  rigUncertainty: RigUncertainty.nullable().default(null),
   sweep: SweepSettings,
   /** Version of the reference the run was judged by. */
   referenceVersion: z.number().int(),

@@ -3,7 +3,10 @@ import type { Store, StoreDefect } from '../workshop/ports.ts'
 import { journalDefects } from './journal.ts'
 import type { SqliteDatabase } from './sqlite.ts'
 
-type ReadableNouns = Pick<Store, 'products' | 'units' | 'references' | 'reworks'>
+type ReadableNouns = Pick<
+  Store,
+  'products' | 'units' | 'references' | 'reworks' | 'rigSettings' | 'rigChecks' | 'gaugeStudies'
+>
 
 /** What is wrong with the file itself: its pages and indexes, foreign keys, journal, rows that cannot be read. */
 export function findDefects(db: SqliteDatabase, nouns: ReadableNouns): StoreDefect[] {
@@ -39,8 +42,11 @@ function unreadable(nouns: ReadableNouns): StoreDefect[] {
   for (const id of productIds) {
     read(() => nouns.products.revisions(id))
     read(() => nouns.references.list(id))
+    read(() => nouns.rigChecks.list({ productId: id, limit: -1 }))
+    read(() => nouns.gaugeStudies.list(id).map((study) => nouns.gaugeStudies.curves(study.id)))
   }
   read(() => nouns.units.list({}))
   read(() => nouns.reworks.all())
+  read(() => nouns.rigSettings.all())
   return defects
 }

@@ -6,12 +6,16 @@ import { makeDataVersion } from './data-version.ts'
 import { findDefects } from './defects.ts'
 import { makeDiagnosisStore } from './diagnoses.ts'
 import { refuseOtherDatabase, refuseOtherFile } from './file-kind.ts'
+import { makeGaugeStudyStore } from './gauge-studies.ts'
 import { makeJournalStore } from './journal.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
 import { makeProductStore } from './products.ts'
 import { makeReferenceStore } from './references.ts'
 import { makeReworkStore } from './reworks.ts'
+import { makeRigCheckStore } from './rig-checks.ts'
+import { makeRigSettingsStore } from './rig-settings.ts'
+import { makeRigUncertaintyStore } from './rig-uncertainties.ts'
 import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
 import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
 import { makeTestRunStore } from './test-runs.ts'
@@ -100,6 +104,10 @@ function bind(db: SqliteDatabase, file: string): Store {
     testRuns: translated(makeTestRunStore(db)),
     diagnoses: translated(makeDiagnosisStore(db)),
     reworks: translated(makeReworkStore(db)),
+    rigSettings: translated(makeRigSettingsStore(db)),
+    rigChecks: translated(makeRigCheckStore(db)),
+    gaugeStudies: translated(makeGaugeStudyStore(db)),
+    rigUncertainties: translated(makeRigUncertaintyStore(db)),
     journal: translated(makeJournalStore(db)),
   }
   return {

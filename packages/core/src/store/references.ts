@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { Reference, ReferenceSetting } from '../model/reference.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
+import { RigVersion } from '../model/rig.ts'
 import type { ReferenceStore } from '../workshop/ports.ts'
 import { decodeNumbers, encodeNumbers } from './number-array.ts'
 import { readJson, readRow } from './read-row.ts'
@@ -8,7 +9,7 @@ import type { SqliteDatabase } from './sqlite.ts'
 
 const columns = 'product_id AS productId, version, revision, created_at AS createdAt, station, note, sweep'
 
-const HeadRow = Reference.omit({ settings: true, sweep: true }).extend({ sweep: z.string() })
+const HeadRow = Reference.omit({ settings: true, sweep: true, rigSettings: true }).extend({ sweep: z.string() })
 const blob = z.instanceof(Uint8Array)
 const SettingRow = ReferenceSetting.omit({ curve: true, repeatabilityDb: true }).extend({
   frequencyHz: blob,
@@ -45,6 +46,11 @@ export function makeReferenceStore(db: SqliteDatabase): ReferenceStore {
        phase_deg AS phaseDeg, uncertainty_db AS uncertaintyDb, repeatability_db AS repeatabilityDb
      FROM reference_setting WHERE product_id = ? AND version = ? ORDER BY position`,
   )
+  const rigOf = db.prepare('SELECT name, version FROM reference_rig WHERE product_id = ? AND reference_version = ?')
+  const insertRig = db.prepare(
+    `INSERT INTO reference_rig (product_id, reference_version, name, version)
+     VALUES (:productId, :referenceVersion, :name, :version)`,
+  )
   const insertHead = db.prepare(
     `INSERT INTO reference (product_id, version, revision, created_at, station, note, sweep)
      VALUES (:productId, :version, :revision, :createdAt, :station, :note, :sweep)`,
@@ -61,7 +67,9 @@ export function makeReferenceStore(db: SqliteDatabase): ReferenceStore {
     const place = `reference ${productId} version ${version}`
     const head = readRow(HeadRow, raw, place)
     const rows = settings.all(productId, version).map((row) => readSetting(row, place))
-    return readRow(Reference, { ...head, sweep: readJson(head.sweep, place), settings: rows }, place)
+    const rig = rigOf.get(productId, version)
+    const rigSettings = rig === undefined ? null : readRow(RigVersion, rig, place)
+    return readRow(Reference, { ...head, sweep: readJson(head.sweep, place), rigSettings, settings: rows }, place)
   }
   const readOne = (raw: unknown): Reference | undefined => (raw === undefined ? undefined : read(raw))
 
@@ -71,8 +79,9 @@ export function makeReferenceStore(db: SqliteDatabase): ReferenceStore {
     newest: ({ productId, revisions }) => readOne(newest.get(productId, JSON.stringify(revisions))),
     lastVersion: (productId) => lastVersion.get(productId) as number,
     insert(reference) {
-      const { settings: rows, sweep, ...head } = Reference.parse(reference)
+      const { settings: rows, sweep, rigSettings, ...head } = Reference.parse(reference)
       insertHead.run({ ...head, sweep: JSON.stringify(sweep) })
+      if (rigSettings) insertRig.run({ ...rigSettings, productId: head.productId, referenceVersion: head.version })
       rows.forEach(({ curve, repeatabilityDb, ...row }, position) => {
         insertSetting.run({
           ...row,

@@ -3,6 +3,7 @@ import { makeReference } from '../response/judge/reference.ts'
 import { needEverySetting, refuseSameRecording, refuseUnknownSettings } from './check-recordings.ts'
 import { findProduct } from './find-product.ts'
 import { measureSetting } from './measure-setting.ts'
+import { rigOf } from './rig/find-rig.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 import type { AddReference } from './workshop.ts'
 
@@ -17,7 +18,9 @@ export function addReference(context: VerbContext, what: AddReference): Referenc
   refuseUnknownSettings(product, what.recordings)
   refuseSameRecording(what.recordings)
   needEverySetting(product, what.recordings)
-  const measured = what.recordings.map((recording) => measureSetting({ ...what, recording, plan: product.testPlan }))
+  const rig = rigOf(context, what.rigSettings)
+  const plan = product.testPlan
+  const measured = what.recordings.map((recording) => measureSetting({ ...what, recording, plan, through: rig }))
   const at = nowOf(context)
   return context.store.transaction(() => {
     const reference = makeReference({
@@ -28,11 +31,13 @@ export function addReference(context: VerbContext, what: AddReference): Referenc
       station: context.station,
       note: what.note ?? '',
       sweep: measured[0].sweep.settings,
+      rigSettings: what.rigSettings ?? null,
       runs: measured.map((m) => m.measurement),
     })
     context.store.references.insert(reference)
     const settings = Object.fromEntries(reference.settings.map((setting) => [setting.setting, setting.runs]))
-    const detail = { version: reference.version, revision: product.revision, runs: settings }
+    const { version, revision, rigSettings } = reference
+    const detail = { version, revision, runs: settings, rigSettings }
     writeJournal(context, { at, verb: 'add-reference', noun: 'reference', key: product.id, detail })
     return reference
   })

@@ -1,6 +1,7 @@
 // The verbs of the workshop, as bench, API and desk call them.
 export { makeWorkshop } from './make-workshop.ts'
 export type { Clock, Store } from './ports.ts'
+export type { CalibrateLevels, ContactOverridden, DataLevel, RigVerbs } from './rig/rig-verbs.ts'
 export type {
   AddReference,
   BackupReport,

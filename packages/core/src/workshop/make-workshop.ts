@@ -15,6 +15,7 @@ import { recordRework } from './record-rework.ts'
 import { recordTestRun } from './record-test-run.ts'
 import { registerUnit } from './register-unit.ts'
 import { rejudge } from './rejudge.ts'
+import { makeRigVerbs } from './rig/make-rig-verbs.ts'
 import { showDiagnosis } from './show-diagnosis.ts'
 import { showTestRun } from './show-test-run.ts'
 import { showUnit } from './show-unit.ts'
@@ -53,6 +54,7 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     diagnosis: (runId) => showDiagnosis(context, runId),
     diagnosisFigures: () => diagnosisFigures(context),
     recordRework: (what) => recordRework(context, what),
+    rig: makeRigVerbs(context),
     runsSince: (seq) => runsSince(context, seq),
     journalSince: (seq, limit) => journalSince(context, seq, limit),
     lastSeq: () => store.journal.lastSeq(),

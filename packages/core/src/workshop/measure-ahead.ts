@@ -4,6 +4,7 @@ import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
 import { healthyBoards } from './healthy-boards.ts'
 import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
+import { rigOf } from './rig/find-rig.ts'
 import type { VerbContext } from './verb-context.ts'
 import type { MeasureAhead, SettingRecording } from './workshop.ts'
 
@@ -15,6 +16,8 @@ const ahead = new WeakMap<SettingRecording, { options: Options; measured: Measur
 const isSame = (one: Options, other: Options): boolean =>
   one.sweep === other.sweep &&
   one.loopBackChannel === other.loopBackChannel &&
+  one.through?.name === other.through?.name &&
+  one.through?.version === other.through?.version &&
   one.plan.wantedUncertaintyDb === other.plan.wantedUncertaintyDb &&
   (one.sweep !== undefined || JSON.stringify(one.plan.stimulus) === JSON.stringify(other.plan.stimulus))
 
@@ -27,12 +30,12 @@ export function measureOnce(options: Options): MeasuredSetting {
 /**
  * Measures one recording while the rig still works on the next setting: the verdict then waits for the last one only.
  * Nothing is stored; `recordTestRun` takes the result over when it gets the same recording object.
- * Errors: bad-argument (channel), not-found (product), sweep-mismatch.
+ * Errors: bad-argument (channel), not-found (product, settings of the rig), sweep-mismatch.
  */
 export function measureAhead(context: VerbContext, what: MeasureAhead): SettingMeasurement {
-  const { productId, ...rest } = what
+  const { productId, rigSettings, ...rest } = what
   const product = findProduct(context, productId)
-  const options = { ...rest, plan: product.testPlan }
+  const options = { ...rest, plan: product.testPlan, through: rigOf(context, rigSettings) }
   const measured = measureSetting(options)
   ahead.set(what.recording, { options, measured })
   // The verdict will want to know it; learnt now, it does not make anybody wait then.

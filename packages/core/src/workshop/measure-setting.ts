@@ -1,5 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { TestPlan } from '../model/product.ts'
+import type { RigSettings } from '../model/rig.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
 import { measureRecording } from '../response/curve/measure-recording.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
@@ -22,6 +23,7 @@ const gainToldAtHz = 1000
 /**
  * Measures one recording of a board at one setting.
  * @param options.sweep what was played; by default the test plan's stimulus at the recording's rate
+ * @param options.through the settings of the rig; its correction is taken out of the curve
  * Errors: bad-argument (channel), sweep-mismatch when the sweep leaves out 1 kHz.
  */
 export function measureSetting(options: {
@@ -29,8 +31,10 @@ export function measureSetting(options: {
   plan: TestPlan
   sweep?: SweepSignal
   loopBackChannel?: number
+  through?: RigSettings
 }): MeasuredSetting {
   const { plan, loopBackChannel } = options
+  const correction = options.through?.correction ?? undefined
   const { audio, origin, setting } = options.recording
   const sweep = options.sweep ?? planSweep(plan, audio.rateHz)
   const { fromHz, toHz } = sweep.settings
@@ -40,6 +44,7 @@ export function measureSetting(options: {
     sweep,
     recording: audio,
     loopBackChannel,
+    correction,
     wantedUncertaintyDb: plan.wantedUncertaintyDb,
   })
   const makesCurve = loopBackChannel === undefined && sweep.settings.repeats === 1 && isMadeSweep(sweep)
@@ -58,7 +63,7 @@ export function measureSetting(options: {
     noise: measured.noise,
   }
   // The verdict is to stand on what is kept, to the last bit, so the curve is made of that from the beginning.
-  const [judged] = measureAgain({ sweep: sweep.settings, measurements: [measurement] }, kept)
+  const [judged] = measureAgain({ sweep: sweep.settings, measurements: [measurement] }, kept, correction)
   return { sweep, measurement: judged, impulseResponses: kept }
 }
 

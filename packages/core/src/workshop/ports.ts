@@ -1,7 +1,11 @@
+import type { GaugeStep, GaugeStudy } from '../model/gauge-study.ts'
 import type { JournalEntry } from '../model/journal.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { Rework } from '../model/rework.ts'
+import type { RigSettings, RigVersion } from '../model/rig.ts'
+import type { RetestItem, RigCheck, RigCheckOutcome, RigCheckSummary, RigKind } from '../model/rig-check.ts'
+import type { RigUncertainty } from '../model/rig-uncertainty.ts'
 import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
@@ -83,6 +87,81 @@ export interface ReworkStore {
   insert(rework: Omit<Rework, 'id'>): Rework
 }
 
+export interface RigSettingsStore {
+  /** The version in force. */
+  newest(name: string): RigSettings | undefined
+  find(which: RigVersion): RigSettings | undefined
+  /** Newest first. */
+  history(name: string): RigSettings[]
+  /** Every version of every rig, by name, oldest first. */
+  all(): RigSettings[]
+  insert(settings: RigSettings): void
+}
+
+/** A product on one kind of rig. */
+export interface OnRig {
+  productId: string
+  rig: RigKind
+}
+
+export interface RigCheckStore {
+  find(id: number): RigCheck | undefined
+  /** Newest first. */
+  list(query: { productId: string; rig?: RigKind; limit: number }): RigCheckSummary[]
+  /** The newest of this outcome; the newest that decided anything when none is told. */
+  newest(query: OnRig & { outcome?: RigCheckOutcome }): RigCheck | undefined
+  /** Units tested after a check (all when none is told), each with its last run; `decided` leaves out runs that say nothing. */
+  tested(
+    query: OnRig & { afterCheckId?: number; since?: string; decided: boolean },
+  ): { serial: string; runId: string }[]
+  lastRunAt(which: OnRig): string | undefined
+  insert(what: { check: Omit<RigCheck, 'id'>; doubtful: readonly { serial: string; runId: string }[] }): RigCheck
+  /** Units that were put in doubt and not tested since, newest check first. */
+  retest(productId: string): RetestItem[]
+}
+
+/** The curve of one reading at one setting. */
+export interface StoredGaugeCurve extends GaugeStep {
+  setting: string
+  gainAt1kHzDb: number
+  frequencyHz: number[]
+  gainDb: number[]
+  uncertaintyDb: number[]
+}
+
+export interface GaugeStudyStore {
+  find(id: number): GaugeStudy | undefined
+  /** Newest first. */
+  list(productId: string): GaugeStudy[]
+  /** @returns its number */
+  insert(study: Omit<GaugeStudy, 'id' | 'state' | 'readings' | 'wanted'>): number
+  insertReading(what: {
+    studyId: number
+    step: GaugeStep
+    at: string
+    station: string
+    rig: string
+    curves: readonly Omit<StoredGaugeCurve, keyof GaugeStep>[]
+  }): void
+  abandon(what: { studyId: number; at: string; station: string; note: string }): void
+  /** In the order of reading. */
+  curves(id: number): StoredGaugeCurve[]
+}
+
+export interface RigUncertaintyStore {
+  inForce(which: OnRig): RigUncertainty | undefined
+  /** The next version; without a study the test plan's own figure counts again. @returns the version */
+  insert(
+    what: OnRig & {
+      at: string
+      station: string
+      studyId: number | null
+      rigUncertaintyDb: number | null
+      source: string
+    },
+  ): number
+}
+
 export interface JournalStore {
   /** Adds an entry; the store gives it the next number. */
   append(entry: Omit<JournalEntry, 'seq'>): JournalEntry
@@ -108,6 +187,10 @@ export interface Store {
   readonly testRuns: TestRunStore
   readonly diagnoses: DiagnosisStore
   readonly reworks: ReworkStore
+  readonly rigSettings: RigSettingsStore
+  readonly rigChecks: RigCheckStore
+  readonly gaugeStudies: GaugeStudyStore
+  readonly rigUncertainties: RigUncertaintyStore
   readonly journal: JournalStore
   /**
    * Runs `work` in one write transaction that is begun at once (so two programs queue up instead of colliding). What

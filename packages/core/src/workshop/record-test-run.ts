@@ -1,6 +1,7 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
+import type { RigSettings } from '../model/rig.ts'
 import type { TestRun } from '../model/test-run.ts'
 import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
 import type { Verdict } from '../model/verdict.ts'
@@ -18,6 +19,7 @@ import { judgeRun } from './judge-run.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
 import { insertUnit, readSerial } from './register-unit.ts'
+import { refuseOtherCorrection, rigOf } from './rig/find-rig.ts'
 import { makeRunId } from './run-id.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
@@ -25,18 +27,20 @@ import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
 /**
  * Measures, judges and stores one visit of a unit to the rig. A serial number not seen before becomes a new unit. The
  * measuring is done before the write transaction begins, so that other programs wait for milliseconds only.
- * Errors: bad-argument, bad-serial, no-reference, not-found, recording-twice, setting-missing, setting-unknown, sweep-mismatch,
- * unit-not-testable.
+ * Errors: bad-argument, bad-serial, correction-differs, no-reference, not-found, recording-twice, setting-missing,
+ * setting-unknown, sweep-mismatch, unit-not-testable.
  */
 export function recordTestRun(context: VerbContext, what: RecordTestRun): RecordedTestRun {
   const startedAt = context.clock.now()
   const serial = readSerial(what.serial)
-  const { product, reference } = context.store.snapshot(() => prepare(context, serial, what))
+  const { product, reference, rig } = context.store.snapshot(() => prepare(context, serial, what))
   refuseRepeatedSettings(what.recordings)
   refuseUnknownSettings(product, what.recordings)
   needEverySetting(product, what.recordings)
   refuseSameRecording(what.recordings)
-  const measured = what.recordings.map((recording) => measureOnce({ ...what, recording, plan: product.testPlan }))
+  const measured = what.recordings.map((recording) =>
+    measureOnce({ ...what, recording, plan: product.testPlan, through: rig }),
+  )
   const measurements = withoutExpectedPolarity(
     measured.map((m) => m.measurement),
     reference,
@@ -50,6 +54,7 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
     startedAt: startedAt.toISOString(),
     station: context.station,
     rig: what.rig,
+    rigSettings: what.rigSettings ?? null,
     sweep: measured[0].sweep.settings,
     referenceVersion: reference.version,
     planHash: planHash({ plan, reference }),
@@ -65,14 +70,16 @@ function prepare(
   context: VerbContext,
   serial: string,
   what: RecordTestRun,
-): { product: Product; reference: Reference } {
+): { product: Product; reference: Reference; rig: RigSettings | undefined } {
   const unit = context.store.units.find(serial)
   if (unit) refuseUntestable(unit)
   const product = unit ? findProduct(context, unit.productId, unit.revision) : findProduct(context, what.productId)
   const reference = currentReference(context, product)
   if (!reference)
     throw new BoardwrightError('no-reference', `${product.name} revision ${product.revision} has no reference yet.`)
-  return { product, reference }
+  const rig = rigOf(context, what.rigSettings)
+  refuseOtherCorrection(context, { reference, rig })
+  return { product, reference, rig }
 }
 
 function refuseUntestable(unit: Unit): void {
@@ -110,8 +117,9 @@ function store(
   const unit: Unit = { ...before, state: stateAfter(before.state, verdict), lastRunId: id, updatedAt: at }
   context.store.units.update(unit)
   const verb = 'record-test-run'
-  const { rig, referenceVersion } = draft
-  writeJournal(context, { at, verb, noun: 'test-run', key: id, detail: { serial, verdict, rig, referenceVersion } })
+  const { rig, rigSettings, referenceVersion } = draft
+  const ofRun = { serial, verdict, rig, rigSettings, referenceVersion }
+  writeJournal(context, { at, verb, noun: 'test-run', key: id, detail: ofRun })
   const detail = { runId: id, verdict, from: before.state, to: unit.state }
   writeJournal(context, { at, verb, noun: 'unit', key: serial, detail })
   const run = context.store.testRuns.find(id)

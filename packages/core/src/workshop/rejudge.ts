@@ -2,11 +2,12 @@ import type { Judgement } from '../model/verdict.ts'
 import { findProduct } from './find-product.ts'
 import { judgeRun } from './judge-run.ts'
 import { measureAgain } from './measure-again.ts'
+import { rigOf } from './rig/find-rig.ts'
 import { showTestRun } from './show-test-run.ts'
 import type { VerbContext } from './verb-context.ts'
 
 /**
- * Computes the judgement of a run again from what is stored: the curve from the impulse response, then the judge with the
+ * Computes the judgement of a run again from what is stored: the curve from the impulse response and the rig's settings of that time, then the judge with the
  * reference version and the frozen product revision (test plan and circuit) of the run. Distortion, noise and findings are the stored ones, for the
  * recording itself is not kept; so is a curve that came of several sweeps or of a loop-back.
  * Errors: not-found, file-damaged.
@@ -16,6 +17,8 @@ export function rejudge(context: Pick<VerbContext, 'store'>, id: string): Judgem
   return store.snapshot(() => {
     const { run, reference } = showTestRun(context, id)
     const product = findProduct(context, run.productId, run.revision)
-    return judgeRun({ product, reference, measurements: measureAgain(run, store.testRuns.impulseResponses(id)) })
+    const correction = rigOf(context, run.rigSettings)?.correction
+    const measurements = measureAgain(run, store.testRuns.impulseResponses(id), correction)
+    return judgeRun({ product, reference, measurements })
   })
 }

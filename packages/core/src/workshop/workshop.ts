@@ -3,12 +3,14 @@ import type { JournalEntry } from '../model/journal.ts'
 import type { Breakpoint, Product, ToleranceBand } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { Rework, ReworkAction } from '../model/rework.ts'
+import type { RigVersion } from '../model/rig.ts'
 import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { SettingMeasurement, TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
+import type { RigVerbs } from './rig/rig-verbs.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
 export interface SettingRecording {
@@ -43,6 +45,8 @@ export interface RecordTestRun {
   sweep?: SweepSignal
   /** Channel (from 0) that carries the stimulus looped back, if there is one. */
   loopBackChannel?: number
+  /** The settings of the rig that it was recorded through; their correction is taken out. */
+  rigSettings?: RigVersion
 }
 
 export interface MeasureAhead {
@@ -50,6 +54,7 @@ export interface MeasureAhead {
   productId?: string
   sweep?: SweepSignal
   loopBackChannel?: number
+  rigSettings?: RigVersion
 }
 
 export interface PrepareRun {
@@ -109,6 +114,7 @@ export interface AddReference {
   recordings: readonly SettingRecording[]
   sweep?: SweepSignal
   loopBackChannel?: number
+  rigSettings?: RigVersion
   note?: string
 }
 
@@ -231,7 +237,8 @@ export interface Workshop {
 
   /**
    * Measures, judges and stores one visit of a unit to the rig. A recording that proves nothing gives `repeat`, no error.
-   * Errors: bad-serial, no-reference, setting-missing, setting-unknown, sweep-mismatch, unit-not-testable, not-found.
+   * Errors: bad-serial, correction-differs, no-reference, setting-missing, setting-unknown, sweep-mismatch,
+   * unit-not-testable, not-found.
    */
   recordTestRun(what: RecordTestRun): RecordedTestRun
   /** A run and the reference it was judged by. Errors: not-found. */
@@ -257,6 +264,9 @@ export interface Workshop {
    * Errors: bad-argument, bad-serial, not-found, part-unknown, unit-not-reworkable.
    */
   recordRework(what: RecordRework): { rework: Rework; unit: Unit }
+
+  /** Settings of the rigs, with their versions. */
+  readonly rig: RigVerbs
 
   /** Runs recorded after journal number `seq`, oldest first; `seq` of each is its journal number. */
   runsSince(seq: number): { seq: number; run: TestRunSummary }[]

@@ -67,6 +67,7 @@ export function referenceOf(shapes: Record<string, Shape>, uncertaintyDb = 0.02)
     station: 'bench',
     note: '',
     sweep: SweepSettings.parse({}),
+    rigSettings: null,
     settings: Object.entries(shapes).map(([setting, shape]) => ({
       setting,
       runs: 3,

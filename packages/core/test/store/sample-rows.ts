@@ -44,6 +44,7 @@ export const reference = (version: number): Reference => ({
   station: 'bench',
   note: 'after new pogo pins',
   sweep: SweepSettings.parse({}),
+  rigSettings: null,
   settings: ['max', 'min'].map((setting, i) => ({
     setting,
     runs: 4,
@@ -78,6 +79,7 @@ export const testRun = (id: string, serial: string, verdict: Verdict, seed = 0):
   startedAt: at,
   station: 'bench',
   rig: 'simulated',
+  rigSettings: null,
   sweep: SweepSettings.parse({}),
   referenceVersion: 1,
   planHash: '0123456789abcdef',

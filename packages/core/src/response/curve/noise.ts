@@ -53,6 +53,13 @@ const energyOf = (samples: Float64Array, span: SampleSpan, rateHz: number) => {
 
 const toDbfs = (power: number): number => Math.max(lowestDbfs, 10 * Math.log10(2 * power))
 
+/** Noise of a whole recording in which nothing was played; levels as those of `measureNoise`. */
+export const spanNoise = (options: { samples: Float64Array; rateHz: number }) => {
+  const { samples, rateHz } = options
+  const { count, plain, weighted } = energyOf(samples, { startSample: 0, endSample: samples.length }, rateHz)
+  return { unweightedDbfs: toDbfs(plain / count), aWeightedDbfs: toDbfs(weighted / count) }
+}
+
 const meanPower = (samples: Float64Array, from: number, to: number): number => {
   const first = Math.max(0, from)
   const end = Math.min(samples.length, to)

@@ -20,14 +20,15 @@ type UsableRun = SettingMeasurement & { curve: ResponseCurve; gainAt1kHzDb: numb
  * `reference-not-repeatable` when the runs of a setting differ too much; `setting-missing` without any run
  */
 export function makeReference(
-  options: Omit<Reference, 'settings'> & { runs: readonly SettingMeasurement[]; largestSpreadDb?: number },
+  options: Omit<Reference, 'settings' | 'rigSettings'> &
+    Partial<Pick<Reference, 'rigSettings'>> & { runs: readonly SettingMeasurement[]; largestSpreadDb?: number },
 ): Reference {
-  const { runs, largestSpreadDb = 1, ...head } = options
+  const { runs, largestSpreadDb = 1, rigSettings = null, ...head } = options
   if (runs.length === 0) throw new BoardwrightError('setting-missing', 'A reference needs at least one run.')
   const bySetting = new Map<string, SettingMeasurement[]>()
   for (const run of runs) bySetting.set(run.setting, [...(bySetting.get(run.setting) ?? []), run])
   const settings = [...bySetting].map(([setting, of]) => referenceSetting(setting, of, largestSpreadDb))
-  return { ...head, note: noteWithRuns(head.note, settings), settings }
+  return { ...head, rigSettings, note: noteWithRuns(head.note, settings), settings }
 }
 
 function referenceSetting(setting: string, runs: SettingMeasurement[], largestSpreadDb: number): ReferenceSetting {
