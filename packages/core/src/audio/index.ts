@@ -1,14 +1,14 @@
 // Sound files and rig drivers: Node only.
 
 export { playbackCaution } from '../response/level/limit-level.ts'
+export { checkDevices } from './check-devices.ts'
 export { findSoundSystem } from './find-sound-system.ts'
 export { readWaveFile } from './read-wave-file.ts'
-export type { RigDriver, RigProgress, RigRequest } from './rig-driver.ts'
+export type { RigDriver, RigProgress, RigRequest, RigSound } from './rig-driver.ts'
 export { makeSimulatedRig, type SimulatedRigOptions } from './simulated-rig.ts'
 export type { SoundDevice } from './sound-device.ts'
 export {
   makeSoundInterface,
-  type RigSound,
   type SoundInterface,
   type SoundInterfaceOptions,
 } from './sound-interface.ts'

@@ -1,3 +1,4 @@
+import type { RigSettings } from '../model/rig.ts'
 import type { TestRun } from '../model/test-run.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
@@ -19,11 +20,25 @@ export interface RigRequest {
   signal?: AbortSignal
 }
 
+/** A tone or any other short sound that is played without a sweep's checks. */
+export interface RigSound {
+  /** Full scale = 1. */
+  samples: Float64Array
+  rateHz: number
+  /** Which board is listened to, at which setting: a simulated rig has no other way to know. */
+  board?: { serial: string; setting: string }
+  signal?: AbortSignal
+}
+
 /**
  * Plays a sweep through a board and brings back the recording, one setting a call. Errors: rig-failed, not-a-wave-file,
  * file-not-readable.
  */
 export interface RigDriver {
   readonly kind: TestRun['rig']
+  /** The version of its settings that it works by; none for a rig that has no settings. */
+  readonly settings?: RigSettings
   run(request: RigRequest): Promise<{ audio: WaveAudio; origin: string }>
+  /** Plays a short sound and records, for contact check and set-up; a rig that only takes files has none. */
+  record?(sound: RigSound): Promise<WaveAudio>
 }

@@ -5,7 +5,7 @@ import type { Product } from '../model/product.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { pause } from './pause.ts'
-import type { RigDriver, RigRequest } from './rig-driver.ts'
+import type { RigDriver, RigRequest, RigSound } from './rig-driver.ts'
 
 export interface SimulatedRigOptions {
   product: Product
@@ -15,6 +15,8 @@ export interface SimulatedRigOptions {
   spread?: Spread
   /** What is wrong with a board, by its serial number. */
   faultsOf?: (serial: string) => readonly Fault[]
+  /** What is wrong with its contacts only until it is listened to a second time: by then it was pressed down. */
+  looseContactOf?: (serial: string) => readonly Fault[]
   /** Noise of the interface, dBFS. */
   noiseDbfs?: number
   hum?: { hz: number; levelDbfs: number }
@@ -39,6 +41,9 @@ const loadTwin = async () => {
 }
 type Twin = Awaited<ReturnType<typeof loadTwin>>
 
+/** Silence around a short sound, as a rig with a sound interface has it, s. */
+const silenceAroundS = 0.1
+
 /** How often progress is told, ms. */
 const tellEveryMs = 50
 
@@ -52,14 +57,21 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
   const { seed = 1, speed = 1 } = options
   const boards = new Map<string, Board>()
   let runs = 0
-  const boardOf = (serial: string, { drawBoard }: Twin): Board => {
+  const boardOf = (serial: string, { drawBoard }: Twin, contact: readonly Fault[] = []): Board => {
     const known = boards.get(serial)
-    if (known) return known
-    const faults = options.faultsOf?.(serial) ?? []
+    if (known && contact.length === 0) return known
+    const faults = [...(options.faultsOf?.(serial) ?? []), ...contact]
     const { product, spread } = options
     const board = drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
-    boards.set(serial, board)
+    if (contact.length === 0) boards.set(serial, board)
     return board
+  }
+  const pressed = new Set<string>()
+  /** What is loose the first time only. */
+  const looseNow = (serial: string): readonly Fault[] => {
+    if (pressed.has(serial)) return []
+    pressed.add(serial)
+    return options.looseContactOf?.(serial) ?? []
   }
   return {
     kind: 'simulated',
@@ -71,10 +83,28 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       request.signal?.throwIfAborted()
       runs++
       const board = boardOf(request.serial, twin)
-      const audio = record({ ...options, twin, board, request, seed: seedOf(seed, `run ${runs}`) })
+      const { setting, sweep } = request
+      const runSeed = seedOf(seed, `run ${runs}`)
+      const audio = record({ ...options, ...startedEarly(sweep, runSeed), twin, board, setting, seed: runSeed })
       const durationMs = (1000 * request.sweep.samples.length) / request.sweep.rateHz / speed
       await tellProgress(request, { beganMs, durationMs })
       return { audio, origin: `simulated rig, ${request.setting}` }
+    },
+    async record(sound) {
+      const { board: which, signal, rateHz } = sound
+      signal?.throwIfAborted()
+      if (!which) throw new Error('a simulated rig must be told which board it listens to')
+      const beganMs = performance.now()
+      const twin = await loadTwin()
+      runs++
+      const board = boardOf(which.serial, twin, looseNow(which.serial))
+      const samples = inSilence(sound)
+      const runSeed = seedOf(seed, `sound ${runs}`)
+      const audio = record({ ...options, twin, board, setting: which.setting, samples, rateHz, seed: runSeed })
+      const leftMs = beganMs + (1000 * samples.length) / rateHz / speed - performance.now()
+      if (leftMs > 0) await pause(leftMs, signal)
+      signal?.throwIfAborted()
+      return audio
     },
   }
 }
@@ -90,17 +120,23 @@ async function tellProgress(request: RigRequest, time: { beganMs: number; durati
   request.onProgress?.({ fraction: 1, activity: 'recorded' })
 }
 
-/** What the interface hands over: full scale held, 24 bits, begun up to a tenth of a second before the sweep. */
+/** What the interface hands over: full scale held, 24 bits. */
 function record(
-  options: SimulatedRigOptions & { twin: Twin; board: Board; request: RigRequest; seed: number },
+  options: SimulatedRigOptions & {
+    twin: Twin
+    board: Board
+    setting: string
+    samples: Float64Array
+    rateHz: number
+    seed: number
+  },
 ): WaveAudio {
-  const { product, board, hum, clip, boardNoise, seed = 1, noiseDbfs = usualNoiseDbfs, request } = options
-  const { rateHz } = request.sweep
+  const { product, board, hum, clip, boardNoise, seed, noiseDbfs = usualNoiseDbfs, setting, rateHz } = options
   const samples = options.twin.simulateRecording({
     product,
     board,
-    setting: request.setting,
-    sweepSamples: startedEarly(request.sweep, seed),
+    setting,
+    sweepSamples: options.samples,
     rateHz,
     noiseDbfs,
     hum,
@@ -115,9 +151,17 @@ function record(
 
 const earlyAtMostS = 0.1
 
-function startedEarly({ samples, rateHz }: SweepSignal, seed: number): Float64Array {
+/** The recording begins up to a tenth of a second before the sweep. */
+function startedEarly({ samples, rateHz }: SweepSignal, seed: number): { samples: Float64Array; rateHz: number } {
   const early = Math.round(new RandomSource(seedOf(seed, 'start')).uniform() * earlyAtMostS * rateHz)
   const played = new Float64Array(early + samples.length)
   played.set(samples, early)
+  return { samples: played, rateHz }
+}
+
+function inSilence({ samples, rateHz }: RigSound): Float64Array {
+  const silence = Math.round(silenceAroundS * rateHz)
+  const played = new Float64Array(samples.length + 2 * silence)
+  played.set(samples, silence)
   return played
 }

@@ -7,7 +7,7 @@ import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { findSoundSystem } from './find-sound-system.ts'
 import { recordThroughRig } from './record-through-rig.ts'
-import type { RigDriver, RigRequest } from './rig-driver.ts'
+import type { RigDriver, RigRequest, RigSound } from './rig-driver.ts'
 import type { SoundSystem } from './sound-system.ts'
 
 export interface SoundInterfaceOptions {
@@ -16,19 +16,13 @@ export interface SoundInterfaceOptions {
   environment?: NodeJS.ProcessEnv
 }
 
-/** A tone or any other short stimulus that is played without a sweep's checks. */
-export interface RigSound {
-  samples: Float64Array
-  rateHz: number
-  signal?: AbortSignal
-}
-
 /**
  * A rig driver that can also play a short sound, for the contact check and the level calibration; it is played again when
  * a program says that it did not keep up.
  */
 export interface SoundInterface extends RigDriver {
   readonly kind: 'sound-interface'
+  readonly settings: RigSettings
   record(sound: RigSound): Promise<WaveAudio>
 }
 
@@ -54,9 +48,11 @@ export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterfa
   }
   return {
     kind: 'sound-interface',
-    async record(sound) {
+    settings,
+    async record({ samples, rateHz, signal }) {
       for (let repeat = 0; ; repeat++) {
-        const { audio, hasGap } = await recordThroughRig({ ...sound, ...short, settings, system: await system() })
+        const sound = { samples, rateHz, signal, ...short, settings, system: await system() }
+        const { audio, hasGap } = await recordThroughRig(sound)
         if (!hasGap || repeat === repeatsAtMost) return audio
       }
     },

@@ -1,14 +1,17 @@
 import type { Circuit, CircuitElement } from '../model/circuit.ts'
 import type { Product } from '../model/product.ts'
 import type { ReferenceSetting } from '../model/reference.ts'
+import type { RigSettings } from '../model/rig.ts'
 import { valueAt } from '../response/curve/correct-curve.ts'
 import type { ContactState } from '../response/level/contact-check.ts'
 import { contactFrequenciesHz } from '../response/level/contact-tone.ts'
+import { voltageGainOffsetDb } from '../response/level/level-calibration.ts'
 import { applyFaults } from './apply-fault.ts'
 import type { Fault } from './fault.ts'
 import { operatingPointOf } from './operating-point.ts'
 import { prepareCircuit } from './prepare-circuit.ts'
 import { gainDbOf, responseOf } from './response.ts'
+import { rigCircuit } from './rig-circuit.ts'
 import { positionsOf } from './simulate-recording.ts'
 
 /** A state before its answer is worked out. */
@@ -30,23 +33,24 @@ const nothingDb = -200
  * stuck.
  *
  * @param options.reference the reference board at this setting: the sound board then answers as measured, not as computed
- * @param options.gainOffsetDb what the rig adds to the circuit's gain (minus `voltageGainOffsetDb`), dB
+ * @param options.rig what the rig adds to a gain, what drives the board and what loads it. Without a correction or a
+ *   calibration, the reference tells what it adds.
  * Errors: setting-unknown, bad-circuit.
  */
 export const contactStates = (options: {
   product: Pick<Product, 'circuit' | 'settings'>
   setting: string
   reference?: ReferenceSetting
-  gainOffsetDb?: number
+  rig?: ContactRig
 }): ContactState[] => {
-  const { product, setting, reference, gainOffsetDb = 0 } = options
-  const { circuit } = product
+  const { product, setting, reference, rig } = options
+  const circuit = rig ? rigCircuit(product.circuit, rig) : product.circuit
   const positions = positionsOf(product, setting)
   const answer = ({ circuit: changed, ...state }: Way): ContactState => {
     const netlist = prepareCircuit(changed)
     const { values } = operatingPointOf({ netlist, positions })
     const gain = gainDbOf(responseOf({ netlist, values, positions, frequencyHz: contactFrequenciesHz }))
-    return { ...state, gainDb: [...gain].map((g) => g + gainOffsetDb) }
+    return { ...state, gainDb: [...gain] }
   }
   const sound: Way = {
     kind: 'ok',
@@ -62,15 +66,44 @@ export const contactStates = (options: {
     weight: weights.cable,
     gainDb: contactFrequenciesHz.map(() => nothingDb),
   }
+  const computed = answer(sound)
+  const measuredDb = reference && atTones(reference.curve)
+  const faulty = [...withoutPower(circuit), ...atPins(circuit), ...deadChips(circuit)].map(answer)
+  const addedDb = addedByRig({ rig, measuredDb, computedDb: computed.gainDb })
+  const plus = (gainDb: readonly number[], more: readonly number[]) => gainDb.map((g, i) => g + more[i])
+  // A corrected reference has the rig taken out; an uncorrected one has it in already.
+  const correctionDb = atTones(rig?.correction ?? flat)
   return [
-    reference ? { ...answer(sound), gainDb: atTones(reference) } : answer(sound),
-    ...[...withoutPower(circuit), ...atPins(circuit), ...deadChips(circuit)].map(answer),
+    { ...computed, gainDb: measuredDb ? plus(measuredDb, correctionDb) : plus(computed.gainDb, addedDb) },
+    ...faulty.map((state) => ({ ...state, gainDb: plus(state.gainDb, addedDb) })),
     cable,
   ]
 }
 
-const atTones = ({ curve }: ReferenceSetting): number[] =>
-  contactFrequenciesHz.map((f) => valueAt(curve.frequencyHz, curve.gainDb, f))
+/** What of a rig's settings bears on a contact check. */
+export type ContactRig = Pick<RigSettings, 'calibration' | 'correction' | 'sourceResistanceOhm' | 'loadResistanceOhm'>
+
+const flat = { frequencyHz: [1], gainDb: [0] }
+
+/**
+ * What the rig adds to a gain at each tone, dB: by its correction, its calibration, or where it has neither by how much the
+ * reference board reads more than computed.
+ */
+function addedByRig(options: {
+  rig: ContactRig | undefined
+  measuredDb: readonly number[] | undefined
+  computedDb: readonly number[]
+}): readonly number[] {
+  const { rig, measuredDb, computedDb } = options
+  if (rig?.correction) return atTones(rig.correction)
+  if (rig?.calibration) return contactFrequenciesHz.map(() => -voltageGainOffsetDb(rig.calibration!))
+  if (!rig || !measuredDb) return contactFrequenciesHz.map(() => 0)
+  const [, middle] = measuredDb.map((gain, i) => gain - computedDb[i]).sort((a, b) => a - b)
+  return contactFrequenciesHz.map(() => middle)
+}
+
+const atTones = ({ frequencyHz, gainDb }: { frequencyHz: readonly number[]; gainDb: readonly number[] }): number[] =>
+  contactFrequenciesHz.map((f) => valueAt(frequencyHz, gainDb, f))
 
 const amplifiers = (circuit: Circuit): string[] =>
   circuit.elements.flatMap((e) => (e.kind === 'op-amp' ? [e.designator] : []))

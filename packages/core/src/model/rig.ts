@@ -70,6 +70,9 @@ export const usualRigName = 'rig'
 export const RigVersion = z.object({ name: RigName, version: z.number().int().min(1) })
 export type RigVersion = z.infer<typeof RigVersion>
 
+/** Name and version alone, of settings that are at hand. */
+export const rigVersionOf = ({ name, version }: RigVersion): RigVersion => ({ name, version })
+
 /** Everything about a rig with a sound interface that a measurement depends on. Each change makes a new version. */
 export const RigSettings = z.object({
   name: RigName.default(usualRigName),

@@ -1,4 +1,5 @@
 import type { Reference } from '../model/reference.ts'
+import { rigVersionOf } from '../model/rig.ts'
 import { makeReference } from '../response/judge/reference.ts'
 import { needEverySetting, refuseSameRecording, refuseUnknownSettings } from './check-recordings.ts'
 import { findProduct } from './find-product.ts'
@@ -31,7 +32,7 @@ export function addReference(context: VerbContext, what: AddReference): Referenc
       station: context.station,
       note: what.note ?? '',
       sweep: measured[0].sweep.settings,
-      rigSettings: what.rigSettings ?? null,
+      rigSettings: what.rigSettings ? rigVersionOf(what.rigSettings) : null,
       runs: measured.map((m) => m.measurement),
     })
     context.store.references.insert(reference)

@@ -1,7 +1,8 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
-import type { RigSettings } from '../model/rig.ts'
+import { type RigSettings, rigVersionOf } from '../model/rig.ts'
+import { rigKindOf } from '../model/rig-check.ts'
 import type { TestRun } from '../model/test-run.ts'
 import { testableStates, type Unit, type UnitState } from '../model/unit.ts'
 import type { Verdict } from '../model/verdict.ts'
@@ -15,11 +16,13 @@ import {
 import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
+import { withRigUncertainty } from './gauge-study/with-rig-uncertainty.ts'
 import { judgeRun } from './judge-run.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
 import { insertUnit, readSerial } from './register-unit.ts'
 import { refuseOtherCorrection, rigOf } from './rig/find-rig.ts'
+import { refuseDrifted } from './rig-check/refuse-drifted.ts'
 import { makeRunId } from './run-id.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
@@ -28,7 +31,7 @@ import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
  * Measures, judges and stores one visit of a unit to the rig. A serial number not seen before becomes a new unit. The
  * measuring is done before the write transaction begins, so that other programs wait for milliseconds only.
  * Errors: bad-argument, bad-serial, correction-differs, no-reference, not-found, recording-twice, setting-missing,
- * setting-unknown, sweep-mismatch, unit-not-testable.
+ * setting-unknown, rig-drifted, sweep-mismatch, unit-not-testable.
  */
 export function recordTestRun(context: VerbContext, what: RecordTestRun): RecordedTestRun {
   const startedAt = context.clock.now()
@@ -45,8 +48,11 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
     measured.map((m) => m.measurement),
     reference,
   )
-  const plan = product.testPlan
-  const judgement = judgeRun({ product, reference, measurements })
+  const on = { productId: product.id, rig: rigKindOf(what.rig) }
+  const rigUncertainty = context.store.rigUncertainties.inForce(on) ?? null
+  const judgedBy = withRigUncertainty(product, rigUncertainty)
+  const plan = judgedBy.testPlan
+  const judgement = judgeRun({ product: judgedBy, reference, measurements })
   const draft: Omit<TestRun, 'id'> = {
     serial,
     productId: product.id,
@@ -54,7 +60,8 @@ export function recordTestRun(context: VerbContext, what: RecordTestRun): Record
     startedAt: startedAt.toISOString(),
     station: context.station,
     rig: what.rig,
-    rigSettings: what.rigSettings ?? null,
+    rigSettings: what.rigSettings ? rigVersionOf(what.rigSettings) : null,
+    rigUncertainty,
     sweep: measured[0].sweep.settings,
     referenceVersion: reference.version,
     planHash: planHash({ plan, reference }),
@@ -74,6 +81,7 @@ function prepare(
   const unit = context.store.units.find(serial)
   if (unit) refuseUntestable(unit)
   const product = unit ? findProduct(context, unit.productId, unit.revision) : findProduct(context, what.productId)
+  refuseDrifted(context, { productId: product.id, rig: what.rig })
   const reference = currentReference(context, product)
   if (!reference)
     throw new BoardwrightError('no-reference', `${product.name} revision ${product.revision} has no reference yet.`)
@@ -106,6 +114,7 @@ function store(
   // Another program may have registered, promised or shipped it while this one measured.
   const known = context.store.units.find(serial)
   if (known) refuseUntestable(known)
+  refuseDrifted(context, draft)
   const before = known ?? insertUnit(context, { serial, product })
   const journalSeq = context.store.journal.lastSeq()
   const id = makeRunId({ at: what.startedAt, serial, journalSeq })
