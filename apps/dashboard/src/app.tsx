@@ -9,6 +9,7 @@ import { UnitsPage } from './units/units-page.tsx'
 
 // The list stands at once; charts and the upload form are fetched while it is read, or when they are opened.
 const unit = lateFiles(() => import('./unit/unit-page.tsx').then(({ UnitPage }) => UnitPage))
+const measure = lateFiles(() => import('./measure/measure-page.tsx').then(({ MeasurePage }) => MeasurePage))
 const upload = lateFiles(() => import('./upload/upload-page.tsx').then(({ UploadPage }) => UploadPage))
 
 /** How long the first page has the connection for itself, ms. */
@@ -20,6 +21,7 @@ export function App() {
     const timer = setTimeout(() => {
       unit.fetchAhead()
       upload.fetchAhead()
+      measure.fetchAhead()
     }, headStartMs)
     return () => clearTimeout(timer)
   }, [])
@@ -33,6 +35,9 @@ export function App() {
           <Route path="/units/:serial">{({ serial }) => <LatePage files={unit} key={serial} serial={serial} />}</Route>
           <Route path="/units/:serial/runs/:id">
             {({ serial, id }) => <LatePage files={unit} key={serial} serial={serial} runId={id} />}
+          </Route>
+          <Route path="/measure">
+            <LatePage files={measure} />
           </Route>
           <Route path="/test">
             <LatePage files={upload} />

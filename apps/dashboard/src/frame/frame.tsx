@@ -41,6 +41,7 @@ export const Frame = ({ children }: { children: ReactNode }) => (
       </p>
       <nav aria-label="Pages" className={styles.tabs}>
         <Tab href="/">Units</Tab>
+        <Tab href="/measure">Measure</Tab>
         <Tab href="/test">Test from recordings</Tab>
       </nav>
       <ConnectionNote />

@@ -1,0 +1,84 @@
+import type { SweepSettings } from '@boardwright/core'
+import { formatDbfs, formatRate } from '@boardwright/core'
+import { ProblemSlip } from '../../frame/problem.tsx'
+import { choosesOutput } from '../sound/sound-devices.ts'
+import { ChannelField } from './channel-field.tsx'
+import { DeviceField } from './device-field.tsx'
+import { LimitField } from './limit-field.tsx'
+import type { Rig } from './rig-choice.ts'
+import styles from './rig-fields.module.css'
+import type { useSoundDevices } from './use-sound-devices.ts'
+
+interface RigFieldsProps {
+  rig: Rig
+  stimulus: SweepSettings
+  sound: ReturnType<typeof useSoundDevices>
+  onChange: (rig: Rig) => void
+}
+
+/** Which devices and channels play and record, and the level that is never exceeded. */
+export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
+  const { devices, problem, ask } = sound
+  const change = (part: Partial<Rig>) => onChange({ ...rig, ...part })
+  return (
+    <>
+      {!devices.named && (
+        <div className={styles.ask}>
+          <p>The browser tells the names of the devices when you have allowed the microphone.</p>
+          <button type="button" onClick={() => void ask()}>
+            Allow and show the devices
+          </button>
+        </div>
+      )}
+      {problem !== undefined && <ProblemSlip error={problem} />}
+      <div className={styles.pair}>
+        {choosesOutput() ? (
+          <DeviceField
+            title="Output"
+            devices={devices.outputs}
+            chosen={rig.output}
+            onChoice={(output) => change({ output })}
+          />
+        ) : (
+          <p className={styles.field}>
+            Output <span>This browser plays where the computer plays; choose that in the sound settings.</span>
+          </p>
+        )}
+        <ChannelField
+          title="Plays on channel"
+          chosen={rig.outputChannel}
+          onChoice={(channel) => change({ outputChannel: channel ?? 0 })}
+        />
+        <DeviceField
+          title="Input"
+          devices={devices.inputs}
+          chosen={rig.input}
+          onChoice={(input) => change({ input })}
+        />
+        <ChannelField
+          title="Board on channel"
+          chosen={rig.inputChannel}
+          onChoice={(channel) =>
+            change({
+              inputChannel: channel ?? 0,
+              loopBackChannel: channel === rig.loopBackChannel ? null : rig.loopBackChannel,
+            })
+          }
+        />
+        <LimitField maxLevelDbfs={rig.maxLevelDbfs} onChange={(maxLevelDbfs) => change({ maxLevelDbfs })} />
+        <ChannelField
+          title="Loop-back on channel"
+          none="no loop-back"
+          chosen={rig.loopBackChannel}
+          onChoice={(loopBackChannel) =>
+            change({ loopBackChannel: loopBackChannel === rig.inputChannel ? null : loopBackChannel })
+          }
+        />
+      </div>
+      <p className={styles.note}>
+        Sweep: {formatRate(stimulus.rateHz)}, peak {formatDbfs(stimulus.levelDbfs)}. Set both devices to{' '}
+        {formatRate(stimulus.rateHz)} and their volumes to 100 %: a browser cannot see either.
+      </p>
+    </>
+  )
+}

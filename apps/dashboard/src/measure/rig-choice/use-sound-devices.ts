@@ -1,0 +1,33 @@
+import { useCallback, useEffect, useState } from 'react'
+import { askForSound, listSoundDevices, type SoundDevices } from '../sound/sound-devices.ts'
+
+const none: SoundDevices = { inputs: [], outputs: [], named: false }
+
+/** The devices that are there now, kept up to date; `ask` asks the maker for the microphone, which gives them names. */
+export function useSoundDevices() {
+  const [devices, setDevices] = useState(none)
+  const [problem, setProblem] = useState<unknown>()
+  const look = useCallback(async () => {
+    try {
+      setDevices(await listSoundDevices())
+    } catch (error) {
+      setProblem(error)
+    }
+  }, [])
+  useEffect(() => {
+    void look()
+    const { mediaDevices } = navigator
+    mediaDevices?.addEventListener('devicechange', look)
+    return () => mediaDevices?.removeEventListener('devicechange', look)
+  }, [look])
+  const ask = async () => {
+    setProblem(undefined)
+    try {
+      await askForSound()
+    } catch (error) {
+      setProblem(error)
+    }
+    await look()
+  }
+  return { devices, problem, ask, look }
+}

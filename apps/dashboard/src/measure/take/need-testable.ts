@@ -1,0 +1,39 @@
+import { errorCatalogue, type Product, Serial, testableStates } from '@boardwright/core'
+import { call } from '../../api/client.ts'
+import { ProblemError } from '../../api/problem-error.ts'
+
+const refusal = (code: 'bad-serial' | 'no-reference' | 'unit-not-testable', sentence: string, remedy?: string) =>
+  new ProblemError({ code, sentence, remedy: remedy ?? errorCatalogue[code].remedy })
+
+/**
+ * Finds out before the first sound what the server would refuse after the last one. Gives the serial number as it is stored.
+ * Errors: bad-serial, no-reference, unit-not-testable, server-unreachable.
+ */
+export async function needTestable(written: string, product: Product): Promise<string> {
+  const parsed = Serial.safeParse(written)
+  if (!parsed.success) throw refusal('bad-serial', `"${written}" is no serial number.`)
+  const serial = parsed.data
+  const { references } = await call('references', { params: { id: product.id } })
+  if (references.length === 0)
+    throw refusal('no-reference', `${product.name} revision ${product.revision} has no reference yet.`)
+  const unit = await knownUnit(serial)
+  if (unit && unit.productId !== product.id)
+    throw refusal(
+      'unit-not-testable',
+      `Unit ${serial} is no ${product.name}.`,
+      'Choose its product, or scan the label again.',
+    )
+  if (unit && !testableStates.includes(unit.state))
+    throw refusal('unit-not-testable', `Unit ${serial} is ${unit.state}, so it cannot be tested.`)
+  return serial
+}
+
+async function knownUnit(serial: string) {
+  try {
+    return (await call('unit', { params: { serial } })).unit
+  } catch (error) {
+    // A new serial number becomes a new unit with its first test run.
+    if (error instanceof ProblemError && error.note.code === 'not-found') return undefined
+    throw error
+  }
+}
