@@ -51,6 +51,10 @@ export const errorCatalogue = {
     status: 403,
     remedy: 'Use the desk at the address that boardwright serve prints; other web pages may not change the workshop.',
   },
+  'gauge-study-open': {
+    status: 409,
+    remedy: 'Go on with the study (boardwright gauge run), or give it up (boardwright gauge abandon).',
+  },
   'host-not-allowed': { status: 421, remedy: 'Open the address that boardwright serve prints, on this computer.' },
   internal: {
     status: 500,

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { Circuit, ControlPositions } from './circuit.ts'
 import { BoardLayout, checkBoard } from './placement.ts'
+import { RigCheckPlan } from './rig-check-plan.ts'
 import { SweepSettings } from './sweep.ts'
 
 /** A band edge: permitted deviation from the reference, dB, at a frequency; between breakpoints linear in dB over log f. */
@@ -62,6 +63,8 @@ export const TestPlan = z.object({
   noise: z.object({ limitDbfs: z.number() }).optional(),
   /** The whole-shape test: how large a share of healthy boards it may fail, for what their parts' tolerances allow. */
   shape: z.object({ falseFail: z.number().min(1e-6).max(0.1).default(0.005) }).optional(),
+  /** When the rig is proven with the reference board, and how far it may be off. */
+  rigCheck: RigCheckPlan.prefault({}),
 })
 export type TestPlan = z.infer<typeof TestPlan>
 

@@ -7,6 +7,7 @@ import { diagnoseRun } from './diagnose-run.ts'
 import { diagnosisFigures } from './diagnosis-figures.ts'
 import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
+import { makeGaugeStudies } from './gauge-study/make-gauge-studies.ts'
 import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
 import { prepareRun } from './prepare-run.ts'
@@ -16,6 +17,7 @@ import { recordTestRun } from './record-test-run.ts'
 import { registerUnit } from './register-unit.ts'
 import { rejudge } from './rejudge.ts'
 import { makeRigVerbs } from './rig/make-rig-verbs.ts'
+import { makeRigChecks } from './rig-check/make-rig-checks.ts'
 import { showDiagnosis } from './show-diagnosis.ts'
 import { showTestRun } from './show-test-run.ts'
 import { showUnit } from './show-unit.ts'
@@ -55,6 +57,8 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     diagnosisFigures: () => diagnosisFigures(context),
     recordRework: (what) => recordRework(context, what),
     rig: makeRigVerbs(context),
+    rigChecks: makeRigChecks(context),
+    gaugeStudies: makeGaugeStudies(context),
     runsSince: (seq) => runsSince(context, seq),
     journalSince: (seq, limit) => journalSince(context, seq, limit),
     lastSeq: () => store.journal.lastSeq(),

@@ -1,5 +1,6 @@
 import type { Judgement } from '../model/verdict.ts'
 import { findProduct } from './find-product.ts'
+import { withRigUncertainty } from './gauge-study/with-rig-uncertainty.ts'
 import { judgeRun } from './judge-run.ts'
 import { measureAgain } from './measure-again.ts'
 import { rigOf } from './rig/find-rig.ts'
@@ -7,9 +8,9 @@ import { showTestRun } from './show-test-run.ts'
 import type { VerbContext } from './verb-context.ts'
 
 /**
- * Computes the judgement of a run again from what is stored: the curve from the impulse response and the rig's settings of that time, then the judge with the
- * reference version and the frozen product revision (test plan and circuit) of the run. Distortion, noise and findings are the stored ones, for the
- * recording itself is not kept; so is a curve that came of several sweeps or of a loop-back.
+ * Computes the judgement of a run again from what is stored: the curve from the impulse response and the rig's settings of
+ * that time, then the judge with the reference version, the rig's uncertainty and the frozen product revision (test plan
+ * and circuit) of the run. Distortion, noise and findings are the stored ones, for the recording itself is not kept; so is a curve that came of several sweeps or of a loop-back.
  * Errors: not-found, file-damaged.
  */
 export function rejudge(context: Pick<VerbContext, 'store'>, id: string): Judgement {
@@ -19,6 +20,7 @@ export function rejudge(context: Pick<VerbContext, 'store'>, id: string): Judgem
     const product = findProduct(context, run.productId, run.revision)
     const correction = rigOf(context, run.rigSettings)?.correction
     const measurements = measureAgain(run, store.testRuns.impulseResponses(id), correction)
-    return judgeRun({ product, reference, measurements })
+    const judgedBy = withRigUncertainty(product, run.rigUncertainty)
+    return judgeRun({ product: judgedBy, reference, measurements })
   })
 }

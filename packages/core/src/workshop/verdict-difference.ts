@@ -2,6 +2,7 @@ import type { TestRun } from '../model/test-run.ts'
 import type { Judgement } from '../model/verdict.ts'
 import { planHash } from '../response/judge/plan-hash.ts'
 import { findProduct } from './find-product.ts'
+import { withRigUncertainty } from './gauge-study/with-rig-uncertainty.ts'
 import { rejudge } from './rejudge.ts'
 import { showTestRun } from './show-test-run.ts'
 import type { VerbContext } from './verb-context.ts'
@@ -15,7 +16,8 @@ const roundingDb = 1e-4
 /** Computes a run's judgement again; in words what differs from the stored one, undefined when nothing does. */
 export function verdictDifference(context: Pick<VerbContext, 'store'>, id: string): string | undefined {
   const { run, reference } = showTestRun(context, id)
-  const { testPlan: plan } = findProduct(context, run.productId, run.revision)
+  const product = findProduct(context, run.productId, run.revision)
+  const { testPlan: plan } = withRigUncertainty(product, run.rigUncertainty)
   const again = rejudge(context, id)
   // A newer program may judge by other rules; then only another verdict is worth a word.
   const sameRules = planHash({ plan, reference }) === run.planHash

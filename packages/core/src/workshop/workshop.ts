@@ -10,7 +10,9 @@ import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
+import type { GaugeStudies } from './gauge-study/gauge-studies.ts'
 import type { RigVerbs } from './rig/rig-verbs.ts'
+import type { RigChecks } from './rig-check/rig-checks.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
 export interface SettingRecording {
@@ -267,6 +269,10 @@ export interface Workshop {
 
   /** Settings of the rigs, with their versions. */
   readonly rig: RigVerbs
+  /** Proving the rig with the reference board. */
+  readonly rigChecks: RigChecks
+  /** How well the rig repeats, and the guard band that follows. */
+  readonly gaugeStudies: GaugeStudies
 
   /** Runs recorded after journal number `seq`, oldest first; `seq` of each is its journal number. */
   runsSince(seq: number): { seq: number; run: TestRunSummary }[]

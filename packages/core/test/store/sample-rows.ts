@@ -45,6 +45,7 @@ export const reference = (version: number): Reference => ({
   note: 'after new pogo pins',
   sweep: SweepSettings.parse({}),
   rigSettings: null,
+
   settings: ['max', 'min'].map((setting, i) => ({
     setting,
     runs: 4,
@@ -80,6 +81,7 @@ export const testRun = (id: string, serial: string, verdict: Verdict, seed = 0):
   station: 'bench',
   rig: 'simulated',
   rigSettings: null,
+  rigUncertainty: null,
   sweep: SweepSettings.parse({}),
   referenceVersion: 1,
   planHash: '0123456789abcdef',

@@ -42,9 +42,11 @@ export function planHash(options: {
 }): string {
   const { productId, revision, version } = options.reference
   const rules = options.plan.shape ? { shapeRules: shapeRulesVersion } : {}
+  // When the rig is to be proven is no rule of a verdict.
+  const { rigCheck: _, ...plan } = options.plan
   return fnv1a64(
     canonicalJson({
-      plan: options.plan,
+      plan,
       reference: { productId, revision, version },
       rules: judgeRulesVersion,
       ...rules,
