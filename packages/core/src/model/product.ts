@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { Circuit, ControlPositions } from './circuit.ts'
+import { checkHardPlan, HardPlan } from './hard-plan.ts'
 import { BoardLayout, checkBoard } from './placement.ts'
 import { RigCheckPlan } from './rig-check-plan.ts'
 import { SweepSettings } from './sweep.ts'
@@ -65,6 +66,8 @@ export const TestPlan = z.object({
   shape: z.object({ falseFail: z.number().min(1e-6).max(0.1).default(0.005) }).optional(),
   /** When the rig is proven with the reference board, and how far it may be off. */
   rigCheck: RigCheckPlan.prefault({}),
+  /** How a board is pressed hard; without it that is not done. */
+  hard: HardPlan.optional(),
 })
 export type TestPlan = z.infer<typeof TestPlan>
 
@@ -118,6 +121,7 @@ export const Product = ProductShape.superRefine((product, context) => {
   const issue: Issue = (path, message) => context.addIssue({ code: 'custom', path, message })
   checkSettings(product, issue)
   checkControls(product, issue)
+  checkHardPlan(product, issue)
   if (product.board) checkBoard(product.board, product.circuit, issue)
 })
 export type Product = z.infer<typeof Product>

@@ -23,8 +23,12 @@ export interface BodyResponse {
   humPower: Float64Array
   delayS: number
   polarity: 1 | -1
-  /** Per order: |amplitude|^2 of the harmonic at its own frequency over the stimulus amplitude, and its noise. */
-  harmonics: Map<number, { power: Float64Array; noisePower: Float64Array }>
+  /** Lag of the impulse, to the nearest sample: the harmonics' phases count from theirs, L ln k before it. */
+  peakS: number
+  /**
+   * Per order: the harmonic at its own frequency over the stimulus amplitude, |amplitude|^2, and its noise.
+   */
+  harmonics: Map<number, { response: ComplexArray; power: Float64Array; noisePower: Float64Array }>
 }
 
 /** The impulse is looked for this far around lag 0, s. */
@@ -58,8 +62,8 @@ const readHarmonics = (
     const planned = plan.harmonics.get(order)!
     const lagS = centreS - rateS * Math.log(order)
     const read = readGrid({ kernels: planned.kernels, levels, centreS: lagS, zeroS: lagS })
-    const power = powerOfGrid(divideGrid(read, planned.ofStimulus))
-    harmonics.set(order, { power, noisePower: noiseOf(planned, noise) })
+    const response = divideGrid(read, planned.ofStimulus)
+    harmonics.set(order, { response, power: powerOfGrid(response), noisePower: noiseOf(planned, noise) })
   }
   return harmonics
 }
@@ -104,5 +108,5 @@ export const readBody = (options: {
   // The levels live in arrays that the next body uses again: whatever is to stay is taken out here.
   const impulse = cutImpulse({ level: levels[0], rateS: plan.sweep.rateS, delayS, noise })
   const humPower = noisePower.map((power, i) => (left[i] > 0 ? (power * left[i]) / noise[i] : 0))
-  return { impulse, response, noisePower, humPower, delayS, polarity, harmonics }
+  return { impulse, response, noisePower, humPower, delayS, polarity, peakS, harmonics }
 }

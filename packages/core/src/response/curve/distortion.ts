@@ -15,7 +15,7 @@ const meanHarmonic = (bodies: readonly BodyResponse[], order: number) => {
 }
 
 /** Value between grid points: a cubic through the four nearest (Catmull-Rom), over the logarithm of frequency. */
-const between = (values: Float64Array, frequencyHz: number): number => {
+export const between = (values: Float64Array, frequencyHz: number): number => {
   const at = Math.log(frequencyHz / gridFrequenciesHz[0]) / stepLog
   const i = Math.min(values.length - 2, Math.max(0, Math.floor(at)))
   const t = at - i
