@@ -12,6 +12,8 @@ export interface RigProgress {
 
 export interface RigRequest {
   serial: string
+  /** Another word than before says that the same board was put in anew; only a simulated rig needs to be told. */
+  setUp?: string
   setting: string
   /** What is to be played. */
   sweep: SweepSignal

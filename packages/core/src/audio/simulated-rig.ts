@@ -2,12 +2,14 @@ import type { Board, Spread } from '../circuit/draw-board.ts'
 import type { Fault } from '../circuit/fault.ts'
 import { RandomSource, seedOf } from '../circuit/random.ts'
 import type { Product } from '../model/product.ts'
+import { referenceBoardSerial } from '../model/rig-check.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { pause } from './pause.ts'
 import type { RigDriver, RigRequest, RigSound } from './rig-driver.ts'
+import { applyDrift, makeSimulatedContact, type RigDrift, type SimulatedDrift } from './simulated-drift.ts'
 
-export interface SimulatedRigOptions {
+export interface SimulatedRigOptions extends SimulatedDrift {
   product: Product
   /** Decides every board and every noise; the same seed gives the same recordings. */
   seed?: number
@@ -51,21 +53,27 @@ const tellEveryMs = 50
  * A rig that is not there: for each serial number a board of the product is drawn with its tolerances, and the sweep goes
  * through its circuit, op-amps clipping, with noise and hum. What comes back is a 24-bit recording that begins somewhat
  * before the sweep, as a real one does, and it goes through the whole analysis like any other.
+ * The board that is called REFERENCE is the one as drawn, without a fault. Where a drift is asked for, the rig itself changes
+ * the recording.
  * Errors: setting-unknown, bad-circuit (a fault that the circuit cannot have).
  */
 export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
   const { seed = 1, speed = 1 } = options
   const boards = new Map<string, Board>()
   let runs = 0
+  let sounds = 0
   const boardOf = (serial: string, { drawBoard }: Twin, contact: readonly Fault[] = []): Board => {
     const known = boards.get(serial)
     if (known && contact.length === 0) return known
-    const faults = [...(options.faultsOf?.(serial) ?? []), ...contact]
-    const { product, spread } = options
+    const isReference = serial === referenceBoardSerial
+    const faults = [...(isReference ? [] : (options.faultsOf?.(serial) ?? [])), ...contact]
+    const { product } = options
+    const spread = isReference ? 'none' : options.spread
     const board = drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
     if (contact.length === 0) boards.set(serial, board)
     return board
   }
+  const contactOf = makeSimulatedContact({ ...options, seed })
   const pressed = new Set<string>()
   /** What is loose the first time only. */
   const looseNow = (serial: string): readonly Fault[] => {
@@ -84,8 +92,9 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       runs++
       const board = boardOf(request.serial, twin)
       const { setting, sweep } = request
+      const rigNow = contactOf(`${request.serial} ${request.setUp ?? ''}`)
       const runSeed = seedOf(seed, `run ${runs}`)
-      const audio = record({ ...options, ...startedEarly(sweep, runSeed), twin, board, setting, seed: runSeed })
+      const audio = record({ ...options, ...startedEarly(sweep, runSeed), twin, board, setting, rigNow, seed: runSeed })
       const durationMs = (1000 * request.sweep.samples.length) / request.sweep.rateHz / speed
       await tellProgress(request, { beganMs, durationMs })
       return { audio, origin: `simulated rig, ${request.setting}` }
@@ -96,10 +105,10 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       if (!which) throw new Error('a simulated rig must be told which board it listens to')
       const beganMs = performance.now()
       const twin = await loadTwin()
-      runs++
+      sounds++
       const board = boardOf(which.serial, twin, looseNow(which.serial))
       const samples = inSilence(sound)
-      const runSeed = seedOf(seed, `sound ${runs}`)
+      const runSeed = seedOf(seed, `sound ${sounds}`)
       const audio = record({ ...options, twin, board, setting: which.setting, samples, rateHz, seed: runSeed })
       const leftMs = beganMs + (1000 * samples.length) / rateHz / speed - performance.now()
       if (leftMs > 0) await pause(leftMs, signal)
@@ -128,6 +137,7 @@ function record(
     setting: string
     samples: Float64Array
     rateHz: number
+    rigNow?: Required<RigDrift>
     seed: number
   },
 ): WaveAudio {
@@ -144,6 +154,7 @@ function record(
     boardNoise,
     seed,
   })
+  if (options.rigNow) applyDrift(samples, { ...options.rigNow, rateHz })
   const fullScale = 2 ** 23
   const held = samples.map((x) => Math.min(fullScale - 1, Math.max(-fullScale, Math.round(x * fullScale))) / fullScale)
   return { rateHz, channels: [held], sampleFormat: 'pcm24', bits: 24, truncated: false }
