@@ -27,10 +27,7 @@ const checkOmega = Float64Array.from(checkHz, (f) => 2 * Math.PI * f)
 /** How well a curve is foretold once the parts have been fitted, dB; an estimate. */
 const curveSigmaDb = 0.25
 const levelSigmaDb = 0.2
-/** Response below which nothing is read, dB re 1. */
-const lowestDb = -70
-
-const inDb = (re: Float64Array, im: Float64Array): Float64Array =>
+const inDb = (re: Float64Array, im: Float64Array, lowestDb: number): Float64Array =>
   re.map((x, k) => 10 * Math.log10(x * x + im[k] * im[k] + 10 ** (lowestDb / 10)))
 
 /**
@@ -49,6 +46,8 @@ export const plannedChecks = (options: {
   metered: readonly string[]
   currentKnown: boolean
   soundParts: readonly string[]
+  /** Response below which nothing is read, dB re 1. */
+  lowestDb: number
 }): PlannedCheck[] => [
   ...settingChecks(options),
   ...nodeChecks(options),
@@ -60,7 +59,7 @@ type Options = Parameters<typeof plannedChecks>[0]
 
 const flat = (weighed: readonly Weighed[], sigma: number) => new Float64Array(weighed.length).fill(sigma)
 
-const settingChecks = ({ product, one, weighed, measuredSettings }: Options): PlannedCheck[] =>
+const settingChecks = ({ product, one, weighed, measuredSettings, lowestDb }: Options): PlannedCheck[] =>
   product.settings
     .filter((s) => !measuredSettings.includes(s.name))
     .map(({ name, label, positions }) => ({
@@ -69,7 +68,7 @@ const settingChecks = ({ product, one, weighed, measuredSettings }: Options): Pl
         means: weighed.map((w) => {
           const nodes = predictNodes(w.prepared, stateOf(one, w.fit.z), { positions, node: null, omega: checkOmega })
           const { re, im } = nodes.output
-          return inDb(re, im)
+          return inDb(re, im, lowestDb)
         }),
         whiteSigma: flat(weighed, curveSigmaDb),
         commonSigma: levelSigmaDb,
@@ -78,7 +77,7 @@ const settingChecks = ({ product, one, weighed, measuredSettings }: Options): Pl
     }))
 
 const nodeChecks = (options: Options): PlannedCheck[] => {
-  const { product, one, weighed, setting, probed, metered } = options
+  const { product, one, weighed, setting, probed, metered, lowestDb } = options
   const chosen = product.settings.find((s) => s.name === setting) ?? product.settings[0]
   const tap = { positions: chosen.positions, node: null, omega: checkOmega }
   const curves = weighed.map((w) => predictNodes(w.prepared, stateOf(one, w.fit.z), tap).byNode)
@@ -89,7 +88,9 @@ const nodeChecks = (options: Options): PlannedCheck[] => {
   const checks: PlannedCheck[] = []
   for (const node of nodes) {
     const where = nodeWords(circuit, node)
-    const means = curves.map((c) => c.get(node)).map((p) => (p ? inDb(p.re, p.im) : new Float64Array(checkHz.length)))
+    const means = curves
+      .map((c) => c.get(node))
+      .map((p) => (p ? inDb(p.re, p.im, lowestDb) : new Float64Array(checkHz.length)))
     if (!probed.includes(node) && node !== circuit.output)
       checks.push({
         plan: {

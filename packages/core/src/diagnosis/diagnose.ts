@@ -4,16 +4,17 @@ import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
-import { type DirectReadings, directEvidence } from './direct-evidence.ts'
+import { type DirectReadings, directEvidence, directEvidenceOfNone } from './direct-evidence.ts'
 import { makeCase, type RigSpread, referenceBoard } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
 import { groupHypotheses } from './group.ts'
+import { hasCurve, isSilent } from './heard.ts'
 import { hypothesesOf, type KindWeights } from './hypotheses.ts'
 import { posteriorOf } from './posterior.ts'
 import { predict } from './predict.ts'
 import { type PreparedHypothesis, prepareHypothesis } from './prepare-hypothesis.ts'
 import { makeReading, type Reading } from './reading.ts'
-import { distortionEvidence, isSilent, noiseEvidence, silenceEvidence } from './signal-evidence.ts'
+import { distortionEvidence, noiseEvidence, silenceEvidence } from './signal-evidence.ts'
 import { suggestChecks } from './suggest-checks.ts'
 import { makeSuspects, summaryWords } from './suspects.ts'
 import { runTournament } from './tournament.ts'
@@ -39,6 +40,9 @@ export type DiagnoseOptions = DirectReadings & {
   /** How many checks to suggest (3). */
   checks?: number
 }
+
+/** A place where nothing was heard. */
+type Silence = { setting: string; node: string | null }
 
 type Prepared = { hypotheses: PreparedHypothesis[]; none: number }
 const preparedSets = new WeakMap<Product, Map<string, Prepared>>()
@@ -67,7 +71,10 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
   const { product, measurements, probes = [] } = options
   const { hypotheses, none } = prepareProduct(product, options.weights)
   const readings = collectReadings(options, hypotheses[0])
-  const silent = measurements.filter(isSilent)
+  const silent: Silence[] = [
+    ...measurements.filter(isSilent).map(({ setting }) => ({ setting, node: null })),
+    ...probes.filter((p) => isSilent(p.measurement)).map(({ node, measurement: { setting } }) => ({ setting, node })),
+  ]
   if (readings.length === 0 && silent.length === 0)
     throw new BoardwrightError('bad-argument', 'No recording gave a curve, so there is nothing to diagnose from.', {
       remedy: 'Measure the board at one setting at least.',
@@ -80,7 +87,7 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
   })
   const contenders = runTournament({ one, hypotheses })
   const extra = extraEvidence(options, hypotheses[0], silent)
-  const posterior = posteriorOf({ one, contenders, none, extra })
+  const posterior = posteriorOf({ one, contenders, none, extra, extraOfNone: directEvidenceOfNone(options) })
   const groups = groupHypotheses(one, posterior.weighed)
   const suspects = makeSuspects({ product, one, groups })
   const healthy = groups.find((g) => g.members.some((m) => m.prepared.hypothesis.kind === 'healthy'))
@@ -90,7 +97,7 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
     healthyProbability: healthy?.probability ?? 0,
     rigFault: (suspects[0]?.rig ?? false) && (suspects[0]?.probability ?? 0) > posterior.none,
     words: summaryWords(suspects, posterior.none),
-    nextChecks: suggestChecks({ ...options, probes, one, posterior }),
+    nextChecks: suggestChecks({ ...options, probes, one, posterior, anySilent: silent.length > 0 }),
     hypothesisCount: hypotheses.length,
     misfit: { chiSquare: posterior.chiSquare, numbers: posterior.numbers },
   }
@@ -100,8 +107,8 @@ const collectReadings = (options: DiagnoseOptions, healthy: PreparedHypothesis):
   const { product, measurements, probes = [], reference } = options
   const zero = { latents: new Float64Array(healthy.twin.latents.count), free: 0 }
   const read = (measurement: SettingMeasurement, node: string | null): Reading[] => {
-    if (!measurement.curve || !measurement.usable) return []
     const { setting, curve } = measurement
+    if (!curve || !hasCurve(measurement)) return []
     // The reference was measured at the output; a probed node is compared with the twin itself.
     const beside = node === null ? reference?.settings.find((s) => s.setting === setting)?.curve : undefined
     const positions = positionsOf(product, setting)
@@ -123,17 +130,13 @@ const collectReadings = (options: DiagnoseOptions, healthy: PreparedHypothesis):
 }
 
 /** Beyond the curves: multimeter, silence, noise, distortion, and parts measured by themselves. */
-const extraEvidence = (
-  options: DiagnoseOptions,
-  healthy: PreparedHypothesis,
-  silent: readonly SettingMeasurement[],
-) => {
+const extraEvidence = (options: DiagnoseOptions, healthy: PreparedHypothesis, silent: readonly Silence[]) => {
   const { product, measurements, soundParts = [], faultyParts = [] } = options
   const positions = positionsOf(product, measurements[0]?.setting ?? product.testPlan.settings[0])
   return (_fit: Fit, prepared: PreparedHypothesis): number => {
     const { designators } = prepared.hypothesis
     let sum = directEvidence(prepared, positions, options)
-    for (const { setting } of silent) sum += silenceEvidence(product, prepared, healthy, setting)
+    for (const where of silent) sum += silenceEvidence({ product, prepared, healthy, ...where })
     for (const measurement of measurements)
       if (measurement.usable)
         sum += noiseEvidence(product, prepared, measurement) + distortionEvidence(product, prepared, measurement)

@@ -58,3 +58,7 @@ export const directEvidence = (
   for (const [node, volts] of nodes) sum += logVoltage(volts, directVoltage(point, node))
   return sum
 }
+
+/** The same when nothing is known of the fault: then any voltage and any current is as good as another. */
+export const directEvidenceOfNone = ({ supplyCurrentA, nodeVoltagesV = {} }: DirectReadings): number =>
+  (supplyCurrentA === undefined ? 0 : -Math.log(slipRangeA)) - Object.keys(nodeVoltagesV).length * Math.log(slipRangeV)

@@ -2,8 +2,8 @@ import { choleskySolve } from './cholesky.ts'
 import { dictionaryEntry } from './dictionary-entry.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import { type Linearisation, linearise, predictAll, residualOf } from './linearise.ts'
+import { delayBetween } from './phase.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
-import { slopeOf, unwrappedDifference } from './reading.ts'
 
 /** A hypothesis fitted to a board: the most probable values of all unknowns, and how well they explain the readings. */
 export type Fit = {
@@ -38,17 +38,13 @@ export const startFit = (
   return { prepared, z, residual, cost, linear, logEvidence: evidenceOf(cost, linear) }
 }
 
-/**
- * The delay of each reading by a straight line through its phase against the prediction. What the line has at zero frequency
- * is the rig's polarity: with the delay known, the nearest half turn is the right one.
- */
+/** The delay of each reading as its phase tells it against the prediction. */
 const roughDelays = (one: EvidenceCase, prepared: PreparedHypothesis, free: number): Float64Array => {
   const z = new Float64Array(one.layout.size)
   z[one.layout.free] = free
   one.readings.forEach(({ phase, phaseSigma, tap }, r) => {
-    const difference = unwrappedDifference(phase, phaseSigma, dictionaryEntry(prepared, tap, free))
-    const slope = slopeOf(tap.omega, difference, phaseSigma)
-    z[one.layout.delay + r] = -slope / one.rig.delayS
+    z[one.layout.delay + r] =
+      delayBetween(tap.omega, phase, phaseSigma, dictionaryEntry(prepared, tap, free)) / one.rig.delayS
   })
   return z
 }

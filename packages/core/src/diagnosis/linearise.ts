@@ -1,9 +1,10 @@
 import { choleskyInPlace } from './cholesky.ts'
 import { contactNepers, type EvidenceCase, levelNepers } from './evidence-case.ts'
+import { phaseDifference } from './phase.ts'
 import type { BoardState, Prediction, SlopedPrediction } from './predict.ts'
 import { fill, predict, predictWithSlopes } from './predict.ts'
 import type { PreparedHypothesis } from './prepare-hypothesis.ts'
-import { flooredGain, unwrappedDifference } from './reading.ts'
+import { flooredGain } from './reading.ts'
 
 /** A case made linear around a state of the unknowns: whitened residual and slopes, and the factored normal matrix. */
 export type Linearisation = {
@@ -40,7 +41,7 @@ export const residualOf = (one: EvidenceCase, z: Float64Array, predictions: read
       moved[k] = phase[k] + tap.omega[k] * delayS
     }
     if (beside) addReference(beside[r], reference!.design[r], gains, moved)
-    unwrappedDifference(moved, phaseSigma, predictions[r], moved)
+    phaseDifference(moved, phaseSigma, predictions[r], moved)
     const row = rowOf[r]
     for (let k = 0; k < n; k++) {
       residual[row + k] = gains[k] / gainSigma[k]

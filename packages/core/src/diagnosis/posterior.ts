@@ -21,15 +21,17 @@ const besideFactor = 1.1
 /**
  * Turns evidence into probabilities.
  *
- * @param options `extra`: ln of the probability of what else is known (voltages typed in, current, noise) under a hypothesis
+ * @param options `extra`: ln of the probability of what else is known (voltages typed in, current, noise) under a hypothesis;
+ *   `extraOfNone`: the same under none of them
  */
 export const posteriorOf = (options: {
   one: EvidenceCase
   contenders: readonly Contender[]
   none: number
   extra?: (fit: Fit, prepared: PreparedHypothesis) => number
+  extraOfNone?: number
 }): Posterior => {
-  const { one, contenders, none, extra = () => 0 } = options
+  const { one, contenders, none, extra = () => 0, extraOfNone = 0 } = options
   const entries = contenders.flatMap(({ fit, aliases }) =>
     [fit.prepared, ...aliases].map((prepared) => ({
       prepared,
@@ -40,9 +42,10 @@ export const posteriorOf = (options: {
   const best = contenders[0]
   const numbers = one.rows
   const chiSquare = best ? 2 * best.fit.cost : 0
-  const noneLog = best
-    ? Math.log(none) - (one.reference ? besideFactor : 1) * noneCost(numbers) - 0.5 * best.fit.linear.logDeterminant
-    : Math.log(none)
+  const noneFit = best
+    ? -(one.reference ? besideFactor : 1) * noneCost(numbers) - 0.5 * best.fit.linear.logDeterminant
+    : 0
+  const noneLog = Math.log(none) + noneFit + extraOfNone
   const top = entries.reduce((most, e) => Math.max(most, e.log), noneLog)
   const total = entries.reduce((sum, e) => sum + Math.exp(e.log - top), Math.exp(noneLog - top))
   const weighed = entries

@@ -1,5 +1,6 @@
 import type { ControlPositions } from '../model/circuit.ts'
 import type { ResponseCurve } from '../model/response-curve.ts'
+import { delayBetween, unwrap } from './phase.ts'
 import type { Prediction, Tap } from './predict.ts'
 import { noiseOf, thin } from './smooth.ts'
 
@@ -51,6 +52,7 @@ export const makeReading = (options: ReadingOptions): Reading => {
   const { setting, positions, node, curve, reference, healthy } = options
   const { gain, phase, uncertainty } = rawOf(curve, reference)
   const thinGain = thin(gain)
+  removeDelay(phase, uncertainty, options)
   const thinPhase = thin(phase)
   const omega = Float64Array.from(thinGain.index, (i) => 2 * Math.PI * curve.frequencyHz[i])
   const tap: Tap = { positions, node, omega }
@@ -76,7 +78,6 @@ export const makeReading = (options: ReadingOptions): Reading => {
     return noise > noisyNepers ? Math.max(least, noise * Math.exp(g)) : least
   })
   admitFloor(thinGain.value, floor, gainSigma, phaseSigma)
-  removeDelay(thinPhase.value, phaseSigma, tap.omega, design)
   return {
     setting,
     tap,
@@ -139,56 +140,14 @@ const placeOn = (grid: readonly number[], hz: number): { at: number; share: numb
 /** A delay up to this is left to the fit, s: a fault turns the phase as much. */
 const fittedDelayS = 1.5e-4
 
-/** Takes a large delay out of the phase, by its slope against the healthy twin. */
-const removeDelay = (phase: Float64Array, sigma: Float64Array, omega: Float64Array, design: Prediction) => {
-  const difference = unwrappedDifference(phase, sigma, design)
-  const slope = slopeOf(omega, difference, sigma)
-  if (Math.abs(slope) < fittedDelayS) return
-  omega.forEach((x, k) => {
-    phase[k] -= slope * x
-  })
-}
-
-/**
- * Measured less predicted phase, unwrapped from the surest point outwards. Half turns are taken out by the mean over the band,
- * for the rig does not know its own polarity: one point alone may be a quarter turn off.
- */
-export const unwrappedDifference = (
-  phase: Float64Array,
-  sigma: Float64Array,
-  { re, im }: Prediction,
-  into: Float64Array = new Float64Array(phase.length),
-): Float64Array => {
-  const turn = 2 * Math.PI
-  const n = phase.length
-  let start = 0
-  for (let k = 0; k < n; k++) if (sigma[k] < 0.95 * sigma[start]) start = k
-  for (let k = 0; k < n; k++) into[k] = phase[k] - Math.atan2(im[k], re[k])
-  for (let k = start + 1; k < n; k++) into[k] -= turn * Math.round((into[k] - into[k - 1]) / turn)
-  for (let k = start - 1; k >= 0; k--) into[k] -= turn * Math.round((into[k] - into[k + 1]) / turn)
-  let weights = 0
-  let sum = 0
-  for (let k = 0; k < n; k++) {
-    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
-    weights += weight
-    sum += weight * into[k]
-  }
-  const halfTurns = Math.PI * Math.round(sum / weights / Math.PI)
-  for (let k = 0; k < n; k++) into[k] -= halfTurns
-  return into
-}
-
-/** Slope of the straight line through `y` over `x`, points weighted by their uncertainty (no point much more than another). */
-export const slopeOf = (x: Float64Array, y: Float64Array, sigma: Float64Array): number => {
-  let [w, wx, wy, wxx, wxy] = [1e-12, 0, 0, 0, 0]
-  for (let k = 0; k < x.length; k++) {
-    const weight = 1 / (sigma[k] * sigma[k] + 0.01)
-    w += weight
-    wx += weight * x[k]
-    wy += weight * y[k]
-    wxx += weight * x[k] * x[k]
-    wxy += weight * x[k] * y[k]
-  }
-  const spread = wxx - (wx * wx) / w
-  return spread > 0 ? (wxy - (wx * wy) / w) / spread : 0
+/** Takes a large delay out of the phase of a curve, as its slope against the healthy twin (and the reference) tells it. */
+const removeDelay = (phase: Float64Array, uncertainty: Float64Array, options: ReadingOptions) => {
+  const { curve, positions, node, healthy, reference } = options
+  const omega = Float64Array.from(curve.frequencyHz, (f) => 2 * Math.PI * f)
+  // Against a reference the phase is already that between two boards.
+  const ahead = reference ? { re: omega.map(() => 1), im: omega.map(() => 0) } : healthy({ positions, node, omega })
+  const delayS = delayBetween(omega, phase, uncertainty, ahead)
+  if (Math.abs(delayS) >= fittedDelayS) for (let i = 0; i < phase.length; i++) phase[i] += delayS * omega[i]
+  // The parabolas of the thinning must not run through a jump of whole turns.
+  unwrap(phase)
 }

@@ -14,6 +14,8 @@ const sparseOmega = Float64Array.of(60, 200, 700, 2000, 5000).map((f) => 2 * Mat
 
 /** A board this far below the healthy one is heard as silence by the rig, dB. */
 const silentDb = -35
+/** So far below the stimulus the rig hears nothing, whatever a healthy board would show there, dB. */
+export const unheardDb = -45
 /** Penalty for each decibel that a hypothesis is louder than silence, and at most. */
 const silentPerDb = 0.5
 const silentMost = 60
@@ -26,23 +28,23 @@ const loudest = (prepared: PreparedHypothesis, tap: Tap): number => {
   return re.reduce((most, x, i) => Math.max(most, Math.hypot(x, im[i])), 1e-12)
 }
 
-/** Codes of findings that mean: nothing came out of the board. */
-const silenceCodes = new Set(['silent', 'sweep-not-found', 'too-noisy'])
-
-/** True when a recording was refused because nothing came back. */
-export const isSilent = ({ curve, usable, findings }: SettingMeasurement): boolean =>
-  (curve === null || !usable) && findings.some((f) => silenceCodes.has(f.code))
-
-/** ln of the probability that a setting is silent under a hypothesis. */
-export const silenceEvidence = (
-  product: Product,
-  prepared: PreparedHypothesis,
-  healthy: PreparedHypothesis,
-  setting: string,
-): number => {
-  const tap: Tap = { positions: positionsOf(product, setting), node: null, omega: sparseOmega }
-  const belowDb = 20 * Math.log10(loudest(prepared, tap) / loudest(healthy, tap))
-  return -Math.min(silentMost, Math.max(0, silentPerDb * (belowDb - silentDb)))
+/**
+ * ln of the probability that a setting is silent under a hypothesis.
+ *
+ * @param options.node where the probe stood; null for the output
+ */
+export const silenceEvidence = (options: {
+  product: Product
+  prepared: PreparedHypothesis
+  healthy: PreparedHypothesis
+  setting: string
+  node: string | null
+}): number => {
+  const { product, prepared, healthy, setting, node } = options
+  const tap: Tap = { positions: positionsOf(product, setting), node, omega: sparseOmega }
+  const loudDb = 20 * Math.log10(loudest(prepared, tap))
+  const limitDb = Math.max(unheardDb, 20 * Math.log10(loudest(healthy, tap)) + silentDb)
+  return -Math.min(silentMost, Math.max(0, silentPerDb * (loudDb - limitDb)))
 }
 
 /** Board noise above what was measured by more than this speaks against a hypothesis, dB; beyond it, its deviation. */

@@ -5,12 +5,15 @@ import { plannedChecks } from './check-outcomes.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import { blameOf, describeCheck, expectedInformation } from './next-check.ts'
 import type { Posterior } from './posterior.ts'
+import { unheardDb } from './signal-evidence.ts'
 
 /** Hypotheses less probable than this, and beyond so many, do not decide what to check. */
 const leastProbability = 0.002
 const most = 28
 /** When one part is named with this probability there is nothing to check. */
 const certain = 0.95
+/** Response below which nothing is read, dB re 1. */
+const lowestReadDb = -70
 /** A check that tells less is not worth the walk, bits. */
 const leastBits = 0.03
 
@@ -37,6 +40,8 @@ export const suggestChecks = (options: {
   checks?: number
   one: EvidenceCase
   posterior: Posterior
+  /** True when nothing was heard at some setting: then faint sounds are below the rig's noise. */
+  anySilent?: boolean
 }): NextCheck[] => {
   const { product, measurements, posterior, one, checks = 3 } = options
   const weighed = posterior.weighed.filter((w) => w.probability >= leastProbability).slice(0, most)
@@ -55,6 +60,7 @@ export const suggestChecks = (options: {
     metered: Object.keys(options.nodeVoltagesV ?? {}),
     currentKnown: options.supplyCurrentA !== undefined,
     soundParts: options.soundParts ?? [],
+    lowestDb: options.anySilent ? unheardDb : lowestReadDb,
   })
   return planned
     .map(({ plan, outcomes }) => {

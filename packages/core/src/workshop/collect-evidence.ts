@@ -1,3 +1,4 @@
+import { hasCurve, isSilent } from '../diagnosis/heard.ts'
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Evidence, FurtherSweep } from '../model/run-diagnosis.ts'
@@ -61,7 +62,10 @@ function measureFurther(
     throw new BoardwrightError('setting-unknown', `${product.name} has no setting "${setting}".`)
   if (node !== undefined) refuseUnknownNode(product, node)
   const { measurement } = measureSetting({ recording, plan: product.testPlan, sweep })
-  if (measurement.usable && measurement.curve) return { node: node ?? null, measurement }
+  // Silence at a node, and a board too quiet for the judge, tell where the signal is lost. But an interface that is open
+  // always hisses: nothing but zeros come from a cable or a channel, not from a board.
+  const hisses = recording.audio.channels.some((samples) => samples.some((sample) => sample !== 0))
+  if (hasCurve(measurement) || (hisses && isSilent(measurement))) return { node: node ?? null, measurement }
   const refused = measurement.findings.find((finding) => finding.severity === 'refuse')
   throw new BoardwrightError('recording-refused', `${origin}: ${refused?.message ?? 'it has no response curve.'}`)
 }
