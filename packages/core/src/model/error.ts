@@ -65,6 +65,15 @@ export const errorCatalogue = {
     remedy: 'Lower the level of the sweep, or raise the limit of the rig when nothing that is connected can be harmed.',
   },
   'method-not-allowed': { status: 405, remedy: 'Use one of the methods named in the Allow header.' },
+  'no-hard-plan': {
+    status: 409,
+    remedy:
+      'Add "hard" to the test plan in the product file, with a new revision, and load it with: boardwright product add',
+  },
+  'no-hard-reference': {
+    status: 409,
+    remedy: 'Press the reference board first: boardwright hard --reference',
+  },
   'no-reference': {
     status: 409,
     remedy:
@@ -110,6 +119,8 @@ export const errorCatalogue = {
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
+  'supply-missing': { status: 400, remedy: 'Give one visit for every supply that the test plan names.' },
+  stopped: { status: 409, remedy: 'Start it again when you are ready.' },
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
   'too-few-units': { status: 409, remedy: 'Test more units first, or make the band from the tolerances of the parts.' },
   'too-large': { status: 413, remedy: 'Send a shorter recording.' },

@@ -5,7 +5,15 @@ import type { SqliteDatabase } from './sqlite.ts'
 
 type ReadableNouns = Pick<
   Store,
-  'products' | 'units' | 'references' | 'reworks' | 'rigSettings' | 'rigChecks' | 'gaugeStudies'
+  | 'products'
+  | 'units'
+  | 'references'
+  | 'reworks'
+  | 'rigSettings'
+  | 'hardReferences'
+  | 'hardRuns'
+  | 'rigChecks'
+  | 'gaugeStudies'
 >
 
 /** What is wrong with the file itself: its pages and indexes, foreign keys, journal, rows that cannot be read. */
@@ -42,10 +50,12 @@ function unreadable(nouns: ReadableNouns): StoreDefect[] {
   for (const id of productIds) {
     read(() => nouns.products.revisions(id))
     read(() => nouns.references.list(id))
+    read(() => nouns.hardReferences.list(id))
     read(() => nouns.rigChecks.list({ productId: id, limit: -1 }))
     read(() => nouns.gaugeStudies.list(id).map((study) => nouns.gaugeStudies.curves(study.id)))
   }
   read(() => nouns.units.list({}))
+  for (const id of nouns.hardRuns.ids()) read(() => nouns.hardRuns.find(id))
   read(() => nouns.reworks.all())
   read(() => nouns.rigSettings.all())
   return defects

@@ -1,15 +1,20 @@
 import { resolve } from 'node:path'
 import { BoardwrightError } from '../model/error.ts'
 import type { Store } from '../workshop/ports.ts'
+import { makeBuildStore } from './builds.ts'
 import { copyTo } from './copy-to.ts'
 import { makeDataVersion } from './data-version.ts'
 import { findDefects } from './defects.ts'
 import { makeDiagnosisStore } from './diagnoses.ts'
 import { refuseOtherDatabase, refuseOtherFile } from './file-kind.ts'
 import { makeGaugeStudyStore } from './gauge-studies.ts'
+import { makeHardReferenceStore } from './hard-references.ts'
+import { makeHardRunStore } from './hard-runs.ts'
 import { makeJournalStore } from './journal.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
+import { makePartLotStore } from './part-lots.ts'
+import { makePartStore } from './parts.ts'
 import { makeProductStore } from './products.ts'
 import { makeReferenceStore } from './references.ts'
 import { makeReworkStore } from './reworks.ts'
@@ -18,6 +23,7 @@ import { makeRigSettingsStore } from './rig-settings.ts'
 import { makeRigUncertaintyStore } from './rig-uncertainties.ts'
 import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
 import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
+import { makeStockMovementStore } from './stock-movements.ts'
 import { makeTestRunStore } from './test-runs.ts'
 import { runSnapshot, runTransaction } from './transaction.ts'
 import { makeUnitStore } from './units.ts'
@@ -108,6 +114,12 @@ function bind(db: SqliteDatabase, file: string): Store {
     rigChecks: translated(makeRigCheckStore(db)),
     gaugeStudies: translated(makeGaugeStudyStore(db)),
     rigUncertainties: translated(makeRigUncertaintyStore(db)),
+    hardRuns: translated(makeHardRunStore(db)),
+    hardReferences: translated(makeHardReferenceStore(db)),
+    parts: translated(makePartStore(db)),
+    partLots: translated(makePartLotStore(db)),
+    stockMovements: translated(makeStockMovementStore(db)),
+    builds: translated(makeBuildStore(db)),
     journal: translated(makeJournalStore(db)),
   }
   return {

@@ -1,5 +1,7 @@
 import { isBoardwrightError } from '../model/error.ts'
 import type { Unit } from '../model/unit.ts'
+import { failedPressedHard } from './hard/failed-pressed-hard.ts'
+import { hardVerdictDifference } from './hard/show-hard-run.ts'
 import type { Store } from './ports.ts'
 import { verdictDifference } from './verdict-difference.ts'
 import type { CheckReport, WorkshopFinding } from './workshop.ts'
@@ -16,6 +18,7 @@ export function checkWorkshop({ store }: { store: Store }): CheckReport {
     const runs = isReadable ? store.testRuns.ids() : []
     for (const unit of units) findings.push(...stateDifference(store, unit))
     for (const id of runs) findings.push(...checkRun(store, id))
+    if (isReadable) for (const id of store.hardRuns.ids()) findings.push(...checkHardRun(store, id))
     return {
       ok: findings.length === 0,
       findings,
@@ -37,6 +40,11 @@ function checkRun(store: Store, id: string): WorkshopFinding[] {
   }
 }
 
+function checkHardRun(store: Store, id: string): WorkshopFinding[] {
+  const message = hardVerdictDifference({ store }, id)
+  return message === undefined ? [] : [{ code: 'verdict-differs', message }]
+}
+
 function stateDifference(store: Store, unit: Unit): WorkshopFinding[] {
   const [last] = store.testRuns.ofUnit(unit.serial)
   const finding = (message: string): WorkshopFinding[] => [{ code: 'state-differs', message }]
@@ -45,6 +53,8 @@ function stateDifference(store: Store, unit: Unit): WorkshopFinding[] {
   const needsPass = unit.state === 'ready' || unit.state === 'reserved' || unit.state === 'shipped'
   if (needsPass && last?.verdict !== 'pass')
     return finding(`Unit ${unit.serial} is ${unit.state}, but its last verdict is ${last?.verdict ?? 'none'}.`)
+  if (needsPass && failedPressedHard(store, unit.serial))
+    return finding(`Unit ${unit.serial} is ${unit.state}, but it failed when it was pressed hard.`)
   const [rework] = store.reworks.ofUnit(unit.serial)
   if (needsPass && rework && rework.afterRunId === (last?.id ?? null))
     return finding(`Unit ${unit.serial} is ${unit.state}, but ${rework.designator} was reworked after its last test.`)

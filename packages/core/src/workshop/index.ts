@@ -1,8 +1,9 @@
 // The verbs of the workshop, as bench, API and desk call them.
 export type { AddGaugeReading, GaugeProgress, GaugeStudies, StartGaugeStudy } from './gauge-study/gauge-studies.ts'
+export type { HardRecording, HardVerbs, RecordedHardRun, RecordHardRun } from './hard/hard-verbs.ts'
 export { makeWorkshop } from './make-workshop.ts'
 export type { Clock, Store } from './ports.ts'
-export type { CalibrateLevels, ContactOverridden, DataLevel, RigVerbs } from './rig/rig-verbs.ts'
+export type { CalibrateLevels, ContactOverridden, DataLevel, Headroom, RigVerbs } from './rig/rig-verbs.ts'
 export type { RecordedRigCheck, RecordRigCheck, RigChecks } from './rig-check/rig-checks.ts'
 export type {
   AddReference,

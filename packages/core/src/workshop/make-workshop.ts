@@ -8,6 +8,7 @@ import { diagnosisFigures } from './diagnosis-figures.ts'
 import { findProduct } from './find-product.ts'
 import { journalSince, runsSince } from './follow.ts'
 import { makeGaugeStudies } from './gauge-study/make-gauge-studies.ts'
+import { makeHardVerbs } from './hard/make-hard-verbs.ts'
 import { measureAhead } from './measure-ahead.ts'
 import type { Clock, Store } from './ports.ts'
 import { prepareRun } from './prepare-run.ts'
@@ -56,6 +57,7 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     diagnosis: (runId) => showDiagnosis(context, runId),
     diagnosisFigures: () => diagnosisFigures(context),
     recordRework: (what) => recordRework(context, what),
+    hard: makeHardVerbs(context),
     rig: makeRigVerbs(context),
     rigChecks: makeRigChecks(context),
     gaugeStudies: makeGaugeStudies(context),

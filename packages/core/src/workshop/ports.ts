@@ -10,6 +10,9 @@ import type { RunDiagnosis } from '../model/run-diagnosis.ts'
 import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { ImpulseResponse } from '../response/recording/recording-view.ts'
+import type { BuildStore } from './build/build-ports.ts'
+import type { PartLotStore, PartStore, StockMovementStore } from './stock/stock-ports.ts'
+import type { HardReferenceStore, HardRunStore } from './hard/hard-ports.ts'
 
 // What the verbs need from the outside, as structural interfaces: the store of `store/` fits them, and so would another.
 
@@ -187,10 +190,16 @@ export interface Store {
   readonly testRuns: TestRunStore
   readonly diagnoses: DiagnosisStore
   readonly reworks: ReworkStore
+  readonly hardRuns: HardRunStore
+  readonly hardReferences: HardReferenceStore
   readonly rigSettings: RigSettingsStore
   readonly rigChecks: RigCheckStore
   readonly gaugeStudies: GaugeStudyStore
   readonly rigUncertainties: RigUncertaintyStore
+  readonly parts: PartStore
+  readonly partLots: PartLotStore
+  readonly stockMovements: StockMovementStore
+  readonly builds: BuildStore
   readonly journal: JournalStore
   /**
    * Runs `work` in one write transaction that is begun at once (so two programs queue up instead of colliding). What

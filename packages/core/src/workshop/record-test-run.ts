@@ -17,6 +17,7 @@ import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
 import { withRigUncertainty } from './gauge-study/with-rig-uncertainty.ts'
+import { failedPressedHard } from './hard/failed-pressed-hard.ts'
 import { judgeRun } from './judge-run.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
@@ -97,10 +98,11 @@ function refuseUntestable(unit: Unit): void {
 
 /**
  * The state after a verdict. A repeat tells nothing new, so the state stays; but a unit on the shelf whose last verdict
- * is not a pass must not leave (invariant 1), so it goes back to the untested ones.
+ * is not a pass must not leave (invariant 1), so it goes back to the untested ones. One that failed when it was pressed
+ * hard is not ready by a sweep alone.
  */
-function stateAfter(state: UnitState, verdict: Verdict): UnitState {
-  if (verdict === 'pass') return 'ready'
+function stateAfter(state: UnitState, verdict: Verdict, failedHard: boolean): UnitState {
+  if (verdict === 'pass') return failedHard ? 'failed' : 'ready'
   if (verdict === 'fail') return 'failed'
   return state === 'ready' ? 'untested' : state
 }
@@ -123,7 +125,8 @@ function store(
     impulseResponses: measured.flatMap((m) => m.impulseResponses),
   })
   const at = nowOf(context)
-  const unit: Unit = { ...before, state: stateAfter(before.state, verdict), lastRunId: id, updatedAt: at }
+  const state = stateAfter(before.state, verdict, failedPressedHard(context.store, serial))
+  const unit: Unit = { ...before, state, lastRunId: id, updatedAt: at }
   context.store.units.update(unit)
   const verb = 'record-test-run'
   const { rig, rigSettings, referenceVersion } = draft

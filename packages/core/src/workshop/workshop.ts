@@ -11,6 +11,7 @@ import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import type { GaugeStudies } from './gauge-study/gauge-studies.ts'
+import type { HardVerbs } from './hard/hard-verbs.ts'
 import type { RigVerbs } from './rig/rig-verbs.ts'
 import type { RigChecks } from './rig-check/rig-checks.ts'
 
@@ -269,6 +270,8 @@ export interface Workshop {
 
   /** Settings of the rigs, with their versions. */
   readonly rig: RigVerbs
+  /** Boards pressed hard: gain compression, harmonics, clipping. */
+  readonly hard: HardVerbs
   /** Proving the rig with the reference board. */
   readonly rigChecks: RigChecks
   /** How well the rig repeats, and the guard band that follows. */
