@@ -25,5 +25,10 @@ function findChromium(): string {
   return found
 }
 
-export const launchChromium = (): Promise<Browser> =>
-  chromium.launch({ executablePath: findChromium(), args: flags.split(' ') })
+/** @param options.sound environment of a sound server: the browser then plays and records through it, and may */
+export const launchChromium = (options: { sound?: NodeJS.ProcessEnv } = {}): Promise<Browser> =>
+  chromium.launch({
+    executablePath: findChromium(),
+    args: flags.split(' '),
+    ...(options.sound && { env: { ...options.sound }, ignoreDefaultArgs: ['--mute-audio'] }),
+  })

@@ -49,8 +49,9 @@ async function buildDesk(outDir: string): Promise<void> {
   })
 }
 
-export async function setUpDesk(): Promise<DeskStage> {
-  const browser = await launchChromium()
+/** @param options.sound environment of a sound server that the browser plays and records through */
+export async function setUpDesk(options: { sound?: NodeJS.ProcessEnv } = {}): Promise<DeskStage> {
+  const browser = await launchChromium(options)
   const folder = mkdtempSync(join(tmpdir(), 'boardwright-desk-'))
   const deskFolder = join(folder, 'desk')
   await buildDesk(deskFolder)

@@ -54,7 +54,7 @@ export function useMeasuring(product: Product) {
     const { signal } = stopper.current
     dispatch({ type: 'begin' })
     try {
-      await needTestable(serial, product)
+      if (state.takes.length === 0) await needTestable(serial, product)
       signal.throwIfAborted()
       const take = await recordTake({
         ...{ setting, stimulus, wantedUncertaintyDb, rig, signal },

@@ -1,11 +1,12 @@
 import { useCallback, useEffect, useState } from 'react'
 import { askForSound, listSoundDevices, type SoundDevices } from '../sound/sound-devices.ts'
 
-const none: SoundDevices = { inputs: [], outputs: [], named: false }
+/** Until the browser has answered nothing is asked of the maker. */
+const notYetKnown: SoundDevices = { inputs: [], outputs: [], named: true }
 
 /** The devices that are there now, kept up to date; `ask` asks the maker for the microphone, which gives them names. */
 export function useSoundDevices() {
-  const [devices, setDevices] = useState(none)
+  const [devices, setDevices] = useState(notYetKnown)
   const [problem, setProblem] = useState<unknown>()
   const look = useCallback(async () => {
     try {

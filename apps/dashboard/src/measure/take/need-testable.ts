@@ -1,4 +1,4 @@
-import { errorCatalogue, type Product, Serial, testableStates } from '@boardwright/core'
+import { errorCatalogue, type Product, Serial, testableStates, type Unit } from '@boardwright/core'
 import { call } from '../../api/client.ts'
 import { ProblemError } from '../../api/problem-error.ts'
 
@@ -28,12 +28,8 @@ export async function needTestable(written: string, product: Product): Promise<s
   return serial
 }
 
-async function knownUnit(serial: string) {
-  try {
-    return (await call('unit', { params: { serial } })).unit
-  } catch (error) {
-    // A new serial number becomes a new unit with its first test run.
-    if (error instanceof ProblemError && error.note.code === 'not-found') return undefined
-    throw error
-  }
+/** A new serial number becomes a new unit with its first test run. */
+async function knownUnit(serial: string): Promise<Unit | undefined> {
+  const { units } = await call('units', { query: { search: serial } })
+  return units.find((unit) => unit.serial === serial)
 }

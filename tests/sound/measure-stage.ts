@@ -1,0 +1,87 @@
+import type { Product } from '@boardwright/core'
+import { makeSweep } from '@boardwright/core'
+import type { BrowserContextOptions } from 'playwright-core'
+import { type DeskPage, type DeskStage, openDesk, setUpDesk } from '../desk-stage.ts'
+import { rigOn } from './rig-on-server.ts'
+import { type SoundServer, startSoundServer } from './sound-server.mjs'
+
+/** The desk in a real browser that plays and records through a real sound server; a filter that is not ours is the board. */
+export interface MeasureStage extends DeskStage {
+  sound: SoundServer
+  product: Product
+  /** Turns the knobs of the board, while the browser believes that it plays through one and the same output. */
+  turnTo: (setting: string) => void
+  /** The page, with the output "board" and the input "rig_in" chosen, a serial number given and the caution read. */
+  openMeasure: (serial: string, options?: OpenMeasure) => Promise<DeskPage>
+}
+
+export interface OpenMeasure extends BrowserContextOptions {
+  output?: string
+  input?: string
+  /** False leaves the caution unread. */
+  quiet?: boolean
+}
+
+/** A board that the equaliser can be: the demo's product with a short sweep, judged by nothing that its circuit says. */
+function wrenOf({ testPlan, ...plover }: Product): Product {
+  const { mirror, shape, distortion, ...plan } = testPlan
+  const stimulus = { ...plan.stimulus, durationS: 1, levelDbfs: -20 }
+  return { ...plover, id: 'wren', name: 'Wren', testPlan: { ...plan, stimulus } }
+}
+
+/** The reference board is the same filter, measured by the bench's way to the sound server. */
+async function addReference({ workshop, sound, product }: Pick<MeasureStage, 'workshop' | 'sound' | 'product'>) {
+  const sweep = makeSweep(product.testPlan.stimulus)
+  const recordings = []
+  for (const setting of product.testPlan.settings) {
+    const device = `board_${setting}`
+    const { audio, origin } = await rigOn(sound, { output: { device } }).run({ serial: 'REF-1', setting, sweep })
+    recordings.push({ setting, audio, origin })
+  }
+  workshop.addReference({ productId: product.id, recordings })
+}
+
+function boardWithKnobs(sound: SoundServer): MeasureStage['turnTo'] {
+  const module = sound.load(
+    'module-remap-sink sink_name=board master=board_max remix=no sink_properties=device.description=board',
+  )
+  return (setting) => {
+    const inputs: { index: number; owner_module: number | string }[] = JSON.parse(
+      sound.control('-f', 'json', 'list', 'sink-inputs'),
+    )
+    const wires = inputs.find(({ owner_module }) => Number(owner_module) === module)
+    if (!wires) throw new Error('the board is not connected')
+    sound.control('move-sink-input', String(wires.index), `board_${setting}`)
+  }
+}
+
+export async function setUpMeasuring(): Promise<MeasureStage> {
+  const sound = await startSoundServer()
+  const turnTo = boardWithKnobs(sound)
+  const desk = await setUpDesk({ sound: sound.environment })
+  const product = wrenOf(desk.workshop.product())
+  desk.workshop.addProduct(product)
+  await addReference({ workshop: desk.workshop, sound, product })
+  return {
+    ...desk,
+    sound,
+    product,
+    turnTo,
+    async openMeasure(serial, { output = 'board', input = 'rig_in', quiet = true, ...options } = {}) {
+      const opened = await openDesk(desk, '/measure', { permissions: ['microphone'], ...options })
+      const { page } = opened
+      page.setDefaultTimeout(15_000)
+      await page.getByLabel('Product').selectOption({ label: product.name })
+      await page.locator('option', { hasText: 'rig_in' }).waitFor({ state: 'attached' })
+      await page.getByLabel(/^Output/).selectOption({ label: output })
+      await page.getByLabel(/^Input/).selectOption({ label: input })
+      await page.getByLabel('Serial number').fill(serial)
+      if (quiet) await page.getByLabel('Headphones are off').check()
+      return opened
+    },
+    async close() {
+      await desk.close()
+      await sound.stop()
+    },
+  }
+}
