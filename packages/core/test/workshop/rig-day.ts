@@ -17,9 +17,9 @@ const ofReference = () => {
 
 /** A workshop at a simulated rig whose time and drift the test decides; no sweep is waited for. */
 export async function rigDay(
-  options: { product?: Product; withReference?: boolean; seed?: number } & SimulatedDrift = {},
+  options: { product?: Product; withReference?: boolean; seed?: number; folder?: string } & SimulatedDrift = {},
 ) {
-  const { product = plover, withReference = true, seed = 5, ...drift } = options
+  const { product = plover, withReference = true, seed = 5, folder = temporaryFolder(), ...drift } = options
   let ms = Date.parse('2026-03-04T09:00:00.000Z')
   const clock = {
     now: () => {
@@ -27,7 +27,7 @@ export async function rigDay(
       return new Date(ms)
     },
   }
-  const file = join(temporaryFolder(), 'workshop.boardwright')
+  const file = join(folder, 'workshop.boardwright')
   const workshop: Workshop = makeWorkshop({ store: openStore(file, { create: true }), clock, station: 'bench' })
   workshop.addProduct(product)
   if (withReference) workshop.addReference({ recordings: await ofReference() })
@@ -35,9 +35,8 @@ export async function rigDay(
     makeSimulatedRig({ product, seed, ...ways, speed: Number.POSITIVE_INFINITY, clip: false, boardNoise: false })
   let rig = rigWith(drift)
   let setUps = 0
-  const record = async (serial: string): Promise<SettingRecording[]> => {
+  const record = async (serial: string, setUp = `${++setUps}`): Promise<SettingRecording[]> => {
     const recordings: SettingRecording[] = []
-    const setUp = `${setUps++}`
     for (const setting of product.testPlan.settings)
       recordings.push({ setting, ...(await rig.run({ serial, setting, sweep, setUp })) })
     return recordings
