@@ -3,6 +3,8 @@ export interface CommandContext {
   env: NodeJS.ProcessEnv
   stdout: NodeJS.WritableStream & { isTTY?: boolean; columns?: number }
   stderr: NodeJS.WritableStream
+  /** Where answers come from; standard input when left out. */
+  stdin?: NodeJS.ReadStream
   /** Set by --file. */
   file?: string
   /** Set by --station. */

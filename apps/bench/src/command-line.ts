@@ -7,6 +7,7 @@ import { declareMeasure } from './commands/measure.ts'
 import { declareOpen } from './commands/open.ts'
 import { declareProduct } from './commands/product.ts'
 import { declareReference } from './commands/reference.ts'
+import { declareRig } from './commands/rig.ts'
 import { declareServe } from './commands/serve.ts'
 import { declareSweep } from './commands/sweep.ts'
 import { declareTest } from './commands/test.ts'
@@ -81,6 +82,7 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
     declareOpen,
     declareTest,
     declareDiagnose,
+    declareRig,
     declareReference,
     declareSweep,
     declareMeasure,

@@ -13,9 +13,12 @@ interface Reported {
 const isCatalogued = (error: Error): error is Error & { code: string; remedy: string } =>
   'code' in error && 'remedy' in error && typeof error.remedy === 'string'
 
+/** A board without contact is not bad: like a recording that proves nothing, it is to be measured again. */
+const exitOf: Readonly<Record<string, ExitCode>> = { internal: exitCode.bug, 'contact-problem': exitCode.repeat }
+
 function describe(error: unknown): Reported {
   if (error instanceof Error && isCatalogued(error)) {
-    const exit = error.code === 'internal' ? exitCode.bug : exitCode.badInput
+    const exit = exitOf[error.code] ?? exitCode.badInput
     return { code: error.code, message: error.message, remedy: error.remedy, exit }
   }
   return {

@@ -3,13 +3,18 @@ import { resolve } from 'node:path'
 import { BoardwrightError, type Product } from '@boardwright/core'
 import { makeSimulatedRig, makeWatchedFolder, type RigDriver } from '@boardwright/core/audio'
 import type { Fault } from '@boardwright/core/circuit'
-import { demoFaultsOf, demoSeed } from '@boardwright/core/demo'
+import { demoFaultsOf, demoLooseContactOf, demoSeed } from '@boardwright/core/demo'
+import type { Workshop } from '@boardwright/core/workshop'
 import type { FaultText } from './parse-option.ts'
 import { UsageError } from './report-error.ts'
 import { makeBackgroundRig } from './session/background-rig.ts'
+import { makeSoundRig } from './session/sound-rig.ts'
+import { rigLabelOf } from './text/rig-words.ts'
 
 export interface RigChoice {
-  rig: 'simulated' | 'folder'
+  rig: 'sound' | 'simulated' | 'folder'
+  /** Which rig of the workshop, with --rig sound. */
+  rigName?: string
   folder?: string
   seed?: number
   /** Faults that every simulated board has. */
@@ -36,13 +41,25 @@ function watchedFolder(choice: RigChoice): ChosenRig {
   return { rig: makeWatchedFolder({ folder }), label: `recordings dropped in ${folder}`, close: () => {} }
 }
 
-/** Faults from the command line. Errors: bad-argument. */
+function soundRig(
+  choice: RigChoice,
+  { workshop, environment }: { workshop: Workshop; environment?: NodeJS.ProcessEnv },
+): ChosenRig {
+  if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
+  if (choice.seed !== undefined || choice.fault !== undefined)
+    throw new UsageError('--seed and --fault belong to --rig simulated.')
+  const name = choice.rigName
+  const rig = makeSoundRig({ workshop, name, environment })
+  return { rig, label: rigLabelOf(rig.settings), close: () => {} }
+}
+
+/** Faults from the command line; a pin that does not touch is named by its node. Errors: bad-argument. */
 async function readFaults(texts: readonly FaultText[]): Promise<Fault[]> {
   const { Fault } = await import('@boardwright/core/circuit')
   return texts.map((text) => {
-    const parsed = Fault.safeParse(text)
+    const parsed = Fault.safeParse(text.kind === 'pin-open' ? { ...text, node: text.designator } : text)
     if (parsed.success) return parsed.data
-    const example = 'such as open:C8, short:R7 or value:C9=33nF'
+    const example = 'such as open:C8, value:C9=33nF or pin-open:battery'
     throw new BoardwrightError(
       'bad-argument',
       `--fault ${text.kind}:${text.designator} is no fault of a part, ${example}.`,
@@ -56,16 +73,22 @@ async function readFaults(texts: readonly FaultText[]): Promise<Fault[]> {
  */
 export async function chooseRig(
   choice: RigChoice,
-  options: { product: Product; inBackground: boolean },
+  options: { workshop: Workshop; product: Product; inBackground: boolean; environment?: NodeJS.ProcessEnv },
 ): Promise<ChosenRig> {
   if (choice.rig === 'folder') return watchedFolder(choice)
+  if (choice.rig === 'sound') return soundRig(choice, options)
+  if (choice.rigName !== undefined) throw new UsageError('--rig-name belongs to --rig sound.')
   if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
   const { product, inBackground } = options
   const { seed = demoSeed, speed } = choice
   const everyBoard = choice.fault && (await readFaults(choice.fault))
   const label = 'computed boards; no real board is measured'
   const faultsOf = (serial: string) => everyBoard ?? demoFaultsOf(serial)
-  if (!inBackground) return { rig: makeSimulatedRig({ product, seed, speed, faultsOf }), label, close: () => {} }
+  const looseContactOf = (serial: string) => (everyBoard ? [] : demoLooseContactOf(serial))
+  if (!inBackground) {
+    const rig = makeSimulatedRig({ product, seed, speed, faultsOf, looseContactOf })
+    return { rig, label, close: () => {} }
+  }
   const rig = makeBackgroundRig({ product, seed, speed, everyBoard })
   return { rig, label, close: rig.close }
 }

@@ -10,6 +10,9 @@ const leaveScreen = '\x1b[?1049l\x1b[?25h'
 /** After the first frame, and in pieces, so that keys are answered in between; ms. */
 const warmUpTimes = [300, 700, 1100]
 
+/** What stands in the way of a test is told when one is started. */
+const toldWithTest = () => {}
+
 /** Shows the bench in this terminal; resolves when it is left. The terminal is restored however the program ends. */
 export async function showBench(bench: Bench): Promise<void> {
   const restore = () => process.stdout.write(leaveScreen)
@@ -20,7 +23,7 @@ export async function showBench(bench: Bench): Promise<void> {
   const clear = () => process.stdout.write('\x1b[2J\x1b[H')
   process.stdout.prependListener('resize', clear)
   const app = render(<BenchApp bench={bench} />, { exitOnCtrlC: true })
-  const warming = warmUpTimes.map((ms) => setTimeout(() => warmUp(bench), ms))
+  const warming = warmUpTimes.map((ms) => setTimeout(() => warmUp(bench).catch(toldWithTest), ms))
   const stop = () => app.unmount()
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, stop)
   try {

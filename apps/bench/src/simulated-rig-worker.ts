@@ -1,7 +1,7 @@
 import { parentPort, workerData } from 'node:worker_threads'
 import { isBoardwrightError, makeSweep, type SweepSettings, type SweepSignal } from '@boardwright/core'
 import { makeSimulatedRig } from '@boardwright/core/audio'
-import { demoFaultsOf } from '@boardwright/core/demo'
+import { demoFaultsOf, demoLooseContactOf } from '@boardwright/core/demo'
 import type { RigAnswer, RigQuestion, RigWorkerData } from './session/background-rig.ts'
 
 // The simulated rig in a thread of its own: it computes for a good part of a second, and the screen must not stand still.
@@ -11,6 +11,7 @@ const rig = makeSimulatedRig({
   seed,
   speed: Number.POSITIVE_INFINITY,
   faultsOf: (serial) => everyBoard ?? demoFaultsOf(serial),
+  looseContactOf: (serial) => (everyBoard ? [] : demoLooseContactOf(serial)),
 })
 
 let kept: { key: string; sweep: SweepSignal } | undefined
@@ -20,9 +21,16 @@ function sweepOf(settings: SweepSettings): SweepSignal {
   return kept.sweep
 }
 
-async function answer({ id, serial, setting, settings }: RigQuestion): Promise<RigAnswer> {
+async function recordingOf({ serial, setting, settings, sound }: RigQuestion): Promise<RigAnswer['recording']> {
+  if (settings) return rig.run({ serial, setting, sweep: sweepOf(settings) })
+  if (!sound || !rig.record) throw new Error('nothing to play was given')
+  return { audio: await rig.record({ ...sound, board: { serial, setting } }), origin: '' }
+}
+
+async function answer(question: RigQuestion): Promise<RigAnswer> {
+  const { id } = question
   try {
-    return { id, recording: await rig.run({ serial, setting, sweep: sweepOf(settings) }) }
+    return { id, recording: await recordingOf(question) }
   } catch (error) {
     if (!isBoardwrightError(error)) throw error
     const { code, message, remedy } = error

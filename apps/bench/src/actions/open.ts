@@ -22,7 +22,7 @@ export function open(context: CommandContext, options: OpenOptions) {
     throw new UsageError('The bench needs a terminal.', 'Without one, use "boardwright test" with --setting or --rig.')
   return withWorkshop(context, { create: true }, async (workshop) => {
     const product = workshop.product(options.product)
-    const { rig, label, close } = await chooseRig(options, { product, inBackground: true })
+    const { rig, label, close } = await chooseRig(options, { workshop, product, inBackground: true })
     prepareEnvironment(process.env)
     const diagnosing = makeBackgroundDiagnosis({ file: workshop.file, station: workshop.station })
     const { showBench } = await import('../show-bench.tsx')

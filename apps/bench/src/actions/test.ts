@@ -1,5 +1,6 @@
 import { BoardwrightError } from '@boardwright/core'
 import type { RecordedTestRun, Workshop } from '@boardwright/core/workshop'
+import { makeAnswers } from '../ask-line.ts'
 import { type CommandContext, note, print, printJson } from '../command-context.ts'
 import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
@@ -7,8 +8,11 @@ import type { SettingFile } from '../parse-option.ts'
 import { readSweepFile } from '../read-sweep-file.ts'
 import { UsageError } from '../report-error.ts'
 import { chooseRig, type RigChoice } from '../rig-choice.ts'
+import { askOnTerminal } from '../session/ask-on-terminal.ts'
 import { runTest } from '../session/run-test.ts'
+import type { SettingProgress } from '../session/setting-progress.ts'
 import { channelOf, readSettingFiles, type Side } from '../setting-recordings.ts'
+import { withStopSignal } from '../stop-signal.ts'
 import { reasonLines, verdictWords } from '../text/verdict-words.ts'
 
 export interface TestOptions extends Omit<RigChoice, 'rig' | 'speed'> {
@@ -19,17 +23,20 @@ export interface TestOptions extends Omit<RigChoice, 'rig' | 'speed'> {
   sweep?: string
   product?: string
   loopBack?: Side
+  yes?: boolean
+  despiteContact?: boolean
 }
 
 const exitOf = { pass: exitCode.ok, fail: exitCode.fail, repeat: exitCode.repeat } as const
 
-function refuseContradictions({ unit, next, setting, rig, sweep, loopBack }: TestOptions) {
+function refuseContradictions({ unit, next, setting, rig, sweep, loopBack, yes, despiteContact }: TestOptions) {
   if ((unit === undefined) === !next)
     throw new UsageError('Name the unit with --unit, or take the next one with --next.')
   if ((setting === undefined) === (rig === undefined))
     throw new UsageError('Give the recordings with --setting NAME=FILE, or choose a rig with --rig.')
   if (rig !== undefined && (sweep !== undefined || loopBack !== undefined))
     throw new UsageError('--sweep and --loop-back belong to recordings given with --setting, not to --rig.')
+  if (rig === undefined && (yes || despiteContact)) throw new UsageError('--yes and --despite-contact belong to --rig.')
 }
 
 function serialOf(workshop: Workshop, options: TestOptions): string {
@@ -42,23 +49,29 @@ function serialOf(workshop: Workshop, options: TestOptions): string {
 async function onRig(context: CommandContext, workshop: Workshop, options: TestOptions): Promise<RecordedTestRun> {
   const product = workshop.product(options.product)
   const choice = { ...options, rig: options.rig ?? 'simulated', speed: Number.POSITIVE_INFINITY }
-  const { rig, label } = await chooseRig(choice, { product, inBackground: false })
+  const { rig, label } = await chooseRig(choice, { workshop, product, inBackground: false, environment: context.env })
   note(context, `Rig: ${label}`)
   const serial = serialOf(workshop, options)
+  const answers = makeAnswers(context)
   let said = ''
-  const { recorded } = await runTest({
-    workshop,
-    rig,
-    product,
-    serial,
-    signal: new AbortController().signal,
-    onProgress: (settings) => {
-      const now = settings.find((one) => one.state === 'running')
-      const line = now?.activity ? `${now.setting}: ${now.activity}` : ''
-      if (line && line !== said) note(context, `  ${line}`)
-      said = line || said
-    },
-  })
+  const onProgress = (settings: readonly SettingProgress[]) => {
+    const now = settings.find((one) => one.state === 'running')
+    const line = now?.activity ? `${now.setting}: ${now.activity}` : ''
+    if (line && line !== said) note(context, `  ${line}`)
+    said = line || said
+  }
+  const { yes, despiteContact } = options
+  const { recorded } = await withStopSignal((signal) =>
+    runTest({
+      workshop,
+      rig,
+      product,
+      serial,
+      signal,
+      onProgress,
+      ask: askOnTerminal({ context, answers, product, signal, yes, despiteContact }),
+    }),
+  ).finally(answers.close)
   return recorded
 }
 
@@ -91,6 +104,7 @@ export function test(context: CommandContext, options: TestOptions) {
         newUnit,
         runId: run.id,
         referenceVersion: run.referenceVersion,
+        rigSettings: run.rigSettings,
         reasons: judgement.reasons,
         findings,
         judgement,

@@ -9,21 +9,23 @@ export const declareOpen: Declare = (program, attach) => {
     .addOption(
       new Option(
         '--rig <rig>',
-        'simulated: computed boards, nothing is measured; folder: recordings dropped in a folder',
+        'sound: your sound interface; simulated: computed boards, nothing is measured; folder: recordings dropped in a folder',
       )
-        .choices(['simulated', 'folder'])
+        .choices(['sound', 'simulated', 'folder'])
         .default('simulated'),
     )
+    .option('--rig-name <name>', 'which rig, with --rig sound, where there is more than one')
     .option('--folder <path>', 'the folder that is watched; recordings are named SERIAL-SETTING.wav')
     .option('--product <id>', 'product, where there is more than one')
     .option('--seed <n>', 'draws other simulated boards', parseWhole({ least: 0, most: 2 ** 31 }))
-    .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or value:C9=33nF', collectFault)
+    .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or pin-open:battery', collectFault)
     .option('--speed <factor>', 'how many times faster than a real rig the simulated one is', parsePositive, 4)
     .addHelpText(
       'after',
       `
 Examples:
   boardwright open
+  boardwright open --rig sound
   boardwright open --rig folder --folder ~/recordings
 
 Caution: a sweep can be loud. Headphones off, loudspeakers down before a rig

@@ -1,9 +1,10 @@
-import { makeSweep, type NextCheck, type Product } from '@boardwright/core'
+import type { NextCheck, Product } from '@boardwright/core'
 import type { DiagnoseRun } from '@boardwright/core/workshop'
 import { useEffect, useRef, useState } from 'react'
 import type { Bench } from '../bench.ts'
 import { answerKind, numberAnswer, readMeter } from '../session/check-answer.ts'
 import { problemOf, type SessionProblem } from '../session/problem-of.ts'
+import { stimulusOf } from '../session/stimulus.ts'
 
 export interface CheckAnswer {
   /** What the rig does now, while a sweep is played for a check. */
@@ -55,7 +56,7 @@ export function useCheckAnswer(options: {
     setActivity('starting')
     const { setting } = kind
     const { signal } = controller
-    const played = makeSweep(product.testPlan.stimulus)
+    const played = stimulusOf(product, bench.rig.settings)
     const onProgress = (now: { activity: string; fraction: number }) =>
       !signal.aborted && setActivity(`${now.activity} (${Math.round(100 * now.fraction)} %)`)
     bench.rig

@@ -6,10 +6,12 @@ import { type BenchKey, useBenchKeys } from '../hooks/use-bench-keys.ts'
 import { useLetterKeys } from '../hooks/use-letter-keys.ts'
 import type { TestSession } from '../hooks/use-test-session.ts'
 import { emptyEntry, type SerialEntry, stepSerialEntry } from '../session/serial-entry.ts'
+import type { RunQuestion } from '../session/test-request.ts'
 import { Footer } from './footer.tsx'
 import { ProblemView } from './problem-view.tsx'
 import { ReadyView } from './ready-view.tsx'
 import { RunningView } from './running-view.tsx'
+import { testFooter } from './test-footer.ts'
 import { VerdictPages } from './verdict-pages.tsx'
 
 export interface TestScreenProps {
@@ -27,44 +29,6 @@ export interface TestScreenProps {
   onHelp: () => void
   onQuit: () => void
 }
-
-const footers = {
-  ready: [
-    ['Enter', 'test'],
-    ['type or scan', 'another unit'],
-    ['Tab', 'units'],
-    ['?', 'help'],
-    ['q', 'quit'],
-  ],
-  typing: [
-    ['Enter', 'take this serial number'],
-    ['Esc', 'undo'],
-    ['?', 'help'],
-  ],
-  running: [['Esc', 'stop: nothing is stored']],
-  verdict: [
-    ['Enter', 'next'],
-    ['Space', 'again'],
-    ['← →', 'curves'],
-    ['Tab', 'units'],
-    ['?', 'help'],
-    ['q', 'quit'],
-  ],
-  failed: [
-    ['s', 'suspects'],
-    ['Enter', 'next'],
-    ['Space', 'again'],
-    ['← →', 'curves'],
-    ['?', 'help'],
-    ['q', 'quit'],
-  ],
-  problem: [
-    ['Enter', 'try again'],
-    ['Esc', 'back'],
-    ['?', 'help'],
-    ['q', 'quit'],
-  ],
-} as const
 
 /** The test screen: choose a unit, one key, verdict, next unit. */
 export function TestScreen(props: TestScreenProps) {
@@ -107,9 +71,15 @@ export function TestScreen(props: TestScreenProps) {
       if (key.name === 'text') typed(key)
     }
   }
+  const question = phase.kind === 'running' ? phase.question : undefined
+  const onQuestionKey = ({ kind }: RunQuestion, key: BenchKey) => {
+    if (key.name === 'enter' || key.name === 'space') session.answer('go')
+    else if (kind === 'contact' && key.name === 'text' && key.text.toLowerCase() === 'm') session.answer('measure')
+  }
   const onKey = (key: BenchKey) => {
     if (phase.kind === 'running') {
       if (key.name === 'escape') session.stop()
+      else if (question) onQuestionKey(question, key)
     } else if (key.name === 'tab') props.onUnits()
     else if (phase.kind === 'verdict') onVerdictKey(key, phase.finished.recorded.unit.serial)
     else if (phase.kind === 'problem') {
@@ -137,12 +107,19 @@ export function TestScreen(props: TestScreenProps) {
           <ReadyView bench={bench} reference={reference} entry={entry} next={next} {...size} />
         )}
         {phase.kind === 'running' && (
-          <RunningView bench={bench} reference={reference} serial={phase.serial} settings={phase.settings} {...size} />
+          <RunningView
+            bench={bench}
+            reference={reference}
+            serial={phase.serial}
+            settings={phase.settings}
+            question={question}
+            {...size}
+          />
         )}
         {phase.kind === 'verdict' && <VerdictPages bench={bench} finished={phase.finished} page={page} {...size} />}
         {phase.kind === 'problem' && <ProblemView title={`${phase.serial}: no verdict`} problem={phase.problem} />}
       </Box>
-      <Footer keys={typing ? footers.typing : failed ? footers.failed : footers[phase.kind]} />
+      <Footer keys={testFooter({ typing, failed: failed !== undefined, question, phase: phase.kind })} />
     </Box>
   )
 }

@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads'
 import { BoardwrightError, type ErrorCode, type Product, type SweepSettings } from '@boardwright/core'
-import type { RigDriver, RigRequest } from '@boardwright/core/audio'
+import type { RigDriver, RigRequest, RigSound } from '@boardwright/core/audio'
 import type { Fault } from '@boardwright/core/circuit'
 
 export interface RigWorkerData {
@@ -14,10 +14,17 @@ export interface RigQuestion {
   id: number
   serial: string
   setting: string
-  settings: SweepSettings
+  supplyV?: number
+  /** A sweep to run, or a short sound to listen with. */
+  settings?: SweepSettings
+  sound?: Pick<RigSound, 'samples' | 'rateHz'>
 }
 
-type Recording = Awaited<ReturnType<RigDriver['run']>>
+/** A sound has no origin to tell. */
+interface Recording {
+  audio: Awaited<ReturnType<RigDriver['run']>>['audio']
+  origin: string
+}
 
 export interface RigAnswer {
   id: number
@@ -88,6 +95,14 @@ export function makeBackgroundRig(options: RigWorkerData & { speed: number }): R
       answer.catch(() => {}) // a run that was stopped no longer listens
       await playAlong(request, (1000 * sweep.samples.length) / sweep.rateHz / speed)
       return unlessStopped(answer, request.signal)
+    },
+    async record({ samples, rateHz, board, signal }) {
+      signal?.throwIfAborted()
+      if (!board) throw new Error('a simulated rig must be told which board it listens to')
+      const answer = ask({ ...board, sound: { samples, rateHz } })
+      answer.catch(() => {}) // a run that was stopped no longer listens
+      await new Promise((resolve) => setTimeout(resolve, (1000 * samples.length) / rateHz / speed))
+      return (await unlessStopped(answer, signal)).audio
     },
     close: () => void worker.terminate(),
   }

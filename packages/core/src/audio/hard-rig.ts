@@ -1,9 +1,10 @@
 import type { HardSupply } from '../model/hard-plan.ts'
+import type { RigSettings } from '../model/rig.ts'
 import type { TestRun } from '../model/test-run.ts'
+import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import { pause } from './pause.ts'
-import type { RigDriver } from './rig-driver.ts'
-import type { SoundInterface } from './sound-interface.ts'
+import type { RigDriver, RigProgress } from './rig-driver.ts'
 
 /** One sound of the pressing: the loud sweep or the ladder, at one supply. */
 export interface HardSound {
@@ -14,17 +15,17 @@ export interface HardSound {
   part: 'sweep' | 'ladder'
   samples: Float64Array
   rateHz: number
-  /** Share of this sound that is done. */
-  onProgress?: (progress: { fraction: number; activity: string }) => void
+  onProgress?: (progress: RigProgress) => void
   signal?: AbortSignal
 }
 
-/** What plays any sound through a board and records it. */
+/** What plays the sounds of the pressing through a board and records them. */
 export interface HardRig {
   readonly kind: TestRun['rig']
+  readonly settings?: RigSettings
   /** True when it sets the supply by itself; else the maker does, and is asked to. */
   readonly setsSupply: boolean
-  record(sound: HardSound): Promise<{ audio: WaveAudio; origin: string }>
+  record(sound: HardSound): Promise<WaveAudio>
 }
 
 /** How often progress is told, ms. */
@@ -35,24 +36,27 @@ export const hardSoundName = ({ supply, part }: Pick<HardSound, 'supply' | 'part
   `hard-${supply.name}-${part}`
 
 /**
- * Presses boards through the rig of the test: recordings dropped in a folder as SERIAL-hard-SUPPLY-sweep.wav and
- * SERIAL-hard-SUPPLY-ladder.wav.
+ * The rig of the test as one that presses boards. A rig that takes files waits for SERIAL-hard-SUPPLY-sweep.wav and
+ * SERIAL-hard-SUPPLY-ladder.wav. Errors of record: those of the rig.
  */
-export const makeFolderHardRig = (folder: RigDriver): HardRig => ({
-  kind: folder.kind,
-  setsSupply: false,
-  record: (sound) =>
-    folder.run({
-      serial: sound.serial,
-      setting: hardSoundName(sound),
-      // A watched folder plays nothing: only the name counts.
-      sweep: { ...silentSweep, samples: sound.samples, rateHz: sound.rateHz },
-      onProgress: sound.onProgress,
-      signal: sound.signal,
-    }),
+export const makeHardRig = (rig: RigDriver): HardRig => ({
+  kind: rig.kind,
+  get settings() {
+    return rig.settings
+  },
+  setsSupply: rig.kind === 'simulated',
+  record: (sound) => (rig.record ? playAndTell(rig, sound) : waitForFile(rig, sound)),
 })
 
-const silentSweep = {
+async function waitForFile(rig: RigDriver, sound: HardSound): Promise<WaveAudio> {
+  const { serial, samples, rateHz, onProgress, signal } = sound
+  const sweep: SweepSignal = { ...playsNothing, samples, rateHz }
+  const { audio } = await rig.run({ serial, setting: hardSoundName(sound), sweep, onProgress, signal })
+  return audio
+}
+
+/** A watched folder plays nothing: only the name of the recording counts. */
+const playsNothing: Omit<SweepSignal, 'samples' | 'rateHz'> = {
   settings: {
     rateHz: 48_000,
     durationS: 1,
@@ -71,23 +75,19 @@ const silentSweep = {
   runOutS: 0,
 }
 
-/** Presses boards through a sound interface, at levels up to the limit of the rig. Errors: those of its `record`. */
-export const makeSoundHardRig = (sound: SoundInterface): HardRig => ({
-  kind: sound.kind,
-  setsSupply: false,
-  async record({ supply, part, samples, rateHz, onProgress, signal }) {
-    const stop = new AbortController()
-    const durationMs = (1000 * samples.length) / rateHz
-    const telling = tellTime({ durationMs, onProgress, signal: stop.signal })
-    try {
-      const audio = await sound.record({ samples, rateHz, signal })
-      return { audio, origin: `sound interface, ${hardSoundName({ supply, part })}` }
-    } finally {
-      stop.abort()
-      await telling
-    }
-  },
-})
+/** A rig that plays any sound tells nothing while it does: the clock does. */
+async function playAndTell(rig: RigDriver, sound: HardSound): Promise<WaveAudio> {
+  const { serial, setting, supply, samples, rateHz, onProgress, signal } = sound
+  const stop = new AbortController()
+  const telling = tellTime({ durationMs: (1000 * samples.length) / rateHz, onProgress, signal: stop.signal })
+  try {
+    const supplyV = rig.kind === 'simulated' ? supply.voltageV : undefined
+    return await rig.record!({ samples, rateHz, board: { serial, setting, supplyV }, signal })
+  } finally {
+    stop.abort()
+    await telling
+  }
+}
 
 /** Tells progress by the clock until it is stopped. */
 async function tellTime(options: {

@@ -3,16 +3,9 @@
 export { playbackCaution } from '../response/level/limit-level.ts'
 export { checkDevices } from './check-devices.ts'
 export { findSoundSystem } from './find-sound-system.ts'
-export {
-  type HardRig,
-  type HardSound,
-  hardSoundName,
-  makeFolderHardRig,
-  makeSoundHardRig,
-} from './hard-rig.ts'
+export { type HardRig, type HardSound, hardSoundName, makeHardRig } from './hard-rig.ts'
 export { readWaveFile } from './read-wave-file.ts'
 export type { RigDriver, RigProgress, RigRequest, RigSound } from './rig-driver.ts'
-export { makeSimulatedHardRig, type SimulatedHardRigOptions } from './simulated-hard-rig.ts'
 export { makeSimulatedRig, type SimulatedRigOptions } from './simulated-rig.ts'
 export type { SoundDevice } from './sound-device.ts'
 export {

@@ -28,7 +28,12 @@ export interface RigSound {
   samples: Float64Array
   rateHz: number
   /** Which board is listened to, at which setting: a simulated rig has no other way to know. */
-  board?: { serial: string; setting: string }
+  board?: {
+    serial: string
+    setting: string
+    /** Voltage of its battery, V; that of the circuit when left out. */
+    supplyV?: number
+  }
   signal?: AbortSignal
 }
 
@@ -41,6 +46,8 @@ export interface RigDriver {
   /** The version of its settings that it works by; none for a rig that has no settings. */
   readonly settings?: RigSettings
   run(request: RigRequest): Promise<{ audio: WaveAudio; origin: string }>
+  /** The same rig, held at the settings it has now, for a run that must not change half-way. */
+  pinned?(): RigDriver
   /** Plays a short sound and records, for contact check and set-up; a rig that only takes files has none. */
   record?(sound: RigSound): Promise<WaveAudio>
 }

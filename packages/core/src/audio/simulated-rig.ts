@@ -35,11 +35,12 @@ const usualNoiseDbfs = -98
 
 /** The circuit twin brings the unit library, a second to load: nobody who reads a WAV file shall wait for it. */
 const loadTwin = async () => {
-  const [{ drawBoard }, { simulateRecording }] = await Promise.all([
+  const [{ drawBoard }, { simulateRecording }, { withSupply }] = await Promise.all([
     import('../circuit/draw-board.ts'),
     import('../circuit/simulate-recording.ts'),
+    import('../circuit/with-supply.ts'),
   ])
-  return { drawBoard, simulateRecording }
+  return { drawBoard, simulateRecording, withSupply }
 }
 type Twin = Awaited<ReturnType<typeof loadTwin>>
 
@@ -62,15 +63,16 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
   const boards = new Map<string, Board>()
   let runs = 0
   let sounds = 0
-  const boardOf = (serial: string, { drawBoard }: Twin, contact: readonly Fault[] = []): Board => {
-    const known = boards.get(serial)
+  const boardOf = (serial: string, twin: Twin, contact: readonly Fault[] = [], supplyV?: number): Board => {
+    const key = supplyV === undefined ? serial : `${serial} at ${supplyV} V`
+    const known = boards.get(key)
     if (known && contact.length === 0) return known
     const isReference = serial === referenceBoardSerial
     const faults = [...(isReference ? [] : (options.faultsOf?.(serial) ?? [])), ...contact]
-    const { product } = options
+    const product = supplyV === undefined ? options.product : twin.withSupply(options.product, supplyV)
     const spread = isReference ? 'none' : options.spread
-    const board = drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
-    if (contact.length === 0) boards.set(serial, board)
+    const board = twin.drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
+    if (contact.length === 0) boards.set(key, board)
     return board
   }
   const contactOf = makeSimulatedContact({ ...options, seed })
@@ -106,7 +108,7 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       const beganMs = performance.now()
       const twin = await loadTwin()
       sounds++
-      const board = boardOf(which.serial, twin, looseNow(which.serial))
+      const board = boardOf(which.serial, twin, looseNow(which.serial), which.supplyV)
       const samples = inSilence(sound)
       const runSeed = seedOf(seed, `sound ${sounds}`)
       const audio = record({ ...options, twin, board, setting: which.setting, samples, rateHz, seed: runSeed })

@@ -10,6 +10,13 @@ const faults: Readonly<Record<string, readonly Fault[]>> = {
 /** The faults of a demo board; none for any other serial number. */
 export const demoFaultsOf = (serial: string): readonly Fault[] => faults[serial] ?? []
 
+/**
+ * What is loose about a demo board until it is pressed down: the battery clip of the one after the first to test, so that the
+ * contact check has something to find.
+ */
+export const demoLooseContactOf = (serial: string): readonly Fault[] =>
+  serial === 'PLV-0009' ? [{ kind: 'pin-open', node: 'battery' }] : []
+
 /** Seed of the demo's simulated rig: the same boards on every machine. */
 export const demoSeed = 2026
 

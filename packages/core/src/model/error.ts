@@ -12,6 +12,10 @@ export const errorCatalogue = {
     remedy: 'Correct the named part of the request; /api/openapi.json describes every route.',
   },
   'bad-serial': { status: 400, remedy: 'Scan the label again, or type the serial number as printed.' },
+  'column-missing': {
+    status: 400,
+    remedy: 'Say which column it is: --column part=HEADING, once for each column that is not found by itself.',
+  },
   'contact-problem': {
     status: 409,
     remedy: 'Mend the contact and test again, or measure all the same.',
@@ -64,6 +68,11 @@ export const errorCatalogue = {
     status: 422,
     remedy: 'Lower the level of the sweep, or raise the limit of the rig when nothing that is connected can be harmed.',
   },
+  'lot-exists': { status: 409, remedy: 'Give the new lot another name; what came before is counted in its own lot.' },
+  'lot-not-usable': {
+    status: 409,
+    remedy: 'Take a lot that is accepted and holds the right part; boardwright stock list --lots shows them.',
+  },
   'method-not-allowed': { status: 405, remedy: 'Use one of the methods named in the Allow header.' },
   'no-hard-plan': {
     status: 409,
@@ -99,6 +108,10 @@ export const errorCatalogue = {
     status: 422,
     remedy: 'Name the part as it stands on the parts list, such as C4; boardwright product show lists them.',
   },
+  'parts-list-missing': {
+    status: 409,
+    remedy: 'Read the parts list in, as a new revision: boardwright product parts FILE.csv --save REVISION',
+  },
   'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
   'recording-twice': { status: 400, remedy: 'Name the file that was recorded at each setting, once.' },
@@ -116,11 +129,23 @@ export const errorCatalogue = {
       'Mend the rig (level, cables, pins), measure the reference board again (boardwright rig-check run), then test.',
   },
   'rig-failed': { status: 502, remedy: 'Check the rig and its cables, then test again.' },
+  'serials-used-up': {
+    status: 409,
+    remedy: 'Give the product a new revision with a serial pattern that has more digits.',
+  },
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
   'supply-missing': { status: 400, remedy: 'Give one visit for every supply that the test plan names.' },
   stopped: { status: 409, remedy: 'Start it again when you are ready.' },
+  'step-not-possible': {
+    status: 409,
+    remedy: 'Look at the build: boardwright build show NUMBER lists each step and unit.',
+  },
+  'stock-short': {
+    status: 409,
+    remedy: 'Start fewer units, receive more parts, or count again: boardwright build plan shows what is short.',
+  },
   'sweep-mismatch': { status: 400, remedy: 'Name the sweep file that was played for these recordings with --sweep.' },
   'too-few-units': { status: 409, remedy: 'Test more units first, or make the band from the tolerances of the parts.' },
   'too-large': { status: 413, remedy: 'Send a shorter recording.' },

@@ -2,6 +2,7 @@ import type { SweepSignal } from '@boardwright/core'
 import type { SettingRecording } from '@boardwright/core/workshop'
 import type { SettingProgress } from '../setting-progress.ts'
 import type { RunTest } from '../test-request.ts'
+import { passContact } from './contact.ts'
 
 /** The simulated rig computes for a while before it waits; the screen shall show first what is going on. */
 const timeToDraw = () => new Promise((resolve) => setTimeout(resolve, 40))
@@ -12,9 +13,16 @@ export interface RecordedSettings {
   endedAtMs: number
 }
 
+/** Channel of the looped-back stimulus in what the rig records, and the version of its settings. */
+export const recordedThrough = ({ rig }: Pick<RunTest, 'rig'>) => ({
+  loopBackChannel: (rig.settings?.input.loopBackChannel ?? null) === null ? undefined : 1,
+  rigSettings: rig.settings,
+})
+
 /**
- * Runs the settings of the test plan on the rig in turn; each is measured while the next one is recorded, the last one with
- * the verdict. Errors: those of the rig; the signal's reason when it is stopped.
+ * Runs the settings of the test plan on the rig in turn: the board is moved to the setting, the contact is checked, the
+ * sweep is played. Each is measured while the next one is recorded, the last one with the verdict.
+ * Errors: contact-problem; those of the rig; the signal's reason when it is stopped.
  */
 export async function recordSettings(request: RunTest, sweep: SweepSignal): Promise<RecordedSettings> {
   const { workshop, rig, product, serial, signal, onProgress } = request
@@ -29,9 +37,15 @@ export async function recordSettings(request: RunTest, sweep: SweepSignal): Prom
 
   const recordings: SettingRecording[] = []
   let endedAtMs = 0
+  let overruled = false
   for (const [index, setting] of settings.entries()) {
     update(index, { state: 'running' })
+    if (index > 0 && rig.settings?.settingChange === 'by-hand') await request.ask?.({ kind: 'setting', setting })
     await timeToDraw()
+    if (!overruled) {
+      if (rig.record) update(index, { activity: 'listening to the contacts' })
+      overruled = (await passContact(request, setting)).overruled
+    }
     const { audio, origin } = await rig.run({
       serial,
       setting,
@@ -44,8 +58,8 @@ export async function recordSettings(request: RunTest, sweep: SweepSignal): Prom
     const recording = { setting, audio, origin }
     recordings.push(recording)
     const isLast = index === settings.length - 1
-    const measured = isLast ? undefined : workshop.measureAhead({ recording, productId: product.id, sweep })
-    const curve = measured?.curve ?? undefined
+    const what = { recording, productId: product.id, sweep, ...recordedThrough(request) }
+    const curve = isLast ? undefined : (workshop.measureAhead(what).curve ?? undefined)
     update(index, { state: 'recorded', fraction: 1, activity: 'recorded', curve })
   }
   return { recordings, endedAtMs }

@@ -2,6 +2,7 @@ import { usualRigName } from '../../model/rig.ts'
 import type { VerbContext } from '../verb-context.ts'
 import { calibrateLevels } from './calibrate-levels.ts'
 import { findRig } from './find-rig.ts'
+import { headroom } from './headroom.ts'
 import { noteContactOverridden } from './note-contact.ts'
 import type { RigVerbs } from './rig-verbs.ts'
 import { saveRigSettings } from './save-rig-settings.ts'
@@ -21,6 +22,7 @@ export function makeRigVerbs(context: VerbContext): RigVerbs {
     storeCorrection: (what) => storeCorrection(context, what),
     storeInputNoise: (what) => storeInputNoise(context, what),
     storeHum: (what) => storeHum(context, what),
+    headroom: (what) => headroom(context, what),
     storeResistances: (what) => storeResistances(context, what),
     noteContactOverridden: (what) => noteContactOverridden(context, what),
   }

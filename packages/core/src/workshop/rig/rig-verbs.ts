@@ -59,6 +59,15 @@ export interface MeasureResistances extends NamedRig {
   toGround: number
 }
 
+/** How loud the sweep comes back through the board that amplifies most. */
+export interface Headroom {
+  /** Largest gain of a board at any setting of the test plan, by the circuit twin, dB. */
+  boardGainDb: number
+  expectedPeakDbfs: number
+  /** By how much the input must be turned down, dB; 0 when there is room. */
+  turnDownDb: number
+}
+
 /** A unit that was swept although its contact check was against it. */
 export interface ContactOverridden {
   serial: string
@@ -88,6 +97,8 @@ export interface RigVerbs {
   storeInputNoise(what: StoreInputNoise): RigSettings
   /** Errors: bad-argument, no-rig. */
   storeHum(what: NamedRig & { silence: Float64Array; rateHz: number }): RigSettings
+  /** Whether the loudest board would overload the input. Errors: bad-argument before a noise check, no-rig, not-found. */
+  headroom(what: NamedRig & { productId?: string }): Headroom
   /** Source and load resistance from three readings. Errors: bad-argument, no-rig. */
   storeResistances(what: MeasureResistances): RigSettings
   /** Keeps in the journal that a contact check was overruled. Errors: bad-serial. */

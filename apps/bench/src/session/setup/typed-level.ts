@@ -1,0 +1,19 @@
+import type { DataLevel } from '@boardwright/core/workshop'
+import { readMeter } from '../check-answer.ts'
+
+const level = /^([+-]?(?:\d+\.?\d*|\.\d+))\s*(dbu|dbv|v|vrms|v r\.?m\.?s\.?)$/i
+
+/** A level as data sheets write it: "+4 dBu", "6 dBV", "2 V"; undefined for anything else. */
+export function readDataLevel(text: string): DataLevel | undefined {
+  const match = level.exec(text.trim().replace(',', '.').replace('\u2212', '-'))
+  if (!match) return undefined
+  const [, number, unit] = match
+  const lower = unit.toLowerCase()
+  return { level: Number(number), unit: lower === 'dbu' ? 'dBu' : lower === 'dbv' ? 'dBV' : 'Vrms' }
+}
+
+/** A voltage as a meter shows it: "0.52", "520 mV"; undefined for what is none above zero. */
+export function readVolts(text: string): number | undefined {
+  const volts = readMeter(text, 'V')
+  return volts !== undefined && volts > 0 ? volts : undefined
+}
