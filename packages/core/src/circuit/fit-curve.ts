@@ -1,7 +1,6 @@
-import { compileCircuit } from './compile.ts'
-import type { Place, Term } from './equations.ts'
+import type { CompiledCircuit } from './compile.ts'
+import type { Equations, Place, Term } from './equations.ts'
 import type { MeasuredGain } from './measured-gain.ts'
-import type { Netlist } from './netlist.ts'
 import { primitiveSlopes } from './primitive.ts'
 import { angular } from './response.ts'
 import { termSlopes } from './term-slope.ts'
@@ -27,9 +26,8 @@ type Work = {
  * @returns `points` on the curve, and `evaluate`, which writes residuals (in standard uncertainties) and derivatives to
  *   ln(value) from row `at` on; the last column is the level's, where there is one more than places
  */
-export const fitCurve = (netlist: Netlist, base: Float64Array, measured: MeasuredGain, places: readonly number[]) => {
+export const fitCurve = (circuit: CompiledCircuit, measured: MeasuredGain, places: readonly number[]) => {
   const { positions, frequencyHz, gainDb, uncertaintyDb } = measured
-  const circuit = compileCircuit(netlist, { values: base })
   const { equations } = circuit
   const rules = equations.list.primitives
   const shares = circuit.shares(positions)
@@ -75,15 +73,17 @@ export const fitCurve = (netlist: Netlist, base: Float64Array, measured: Measure
   return { points: n, evaluate }
 }
 
-const sharesOf = (
-  {
-    terms,
-    places: termPlaces,
-    list,
-  }: { terms: Term[]; places: Place[]; list: { primitives: { parameter: number; end: number }[] } },
-  places: readonly number[],
-): Share[] =>
-  terms.flatMap((term, t) =>
+const known = new WeakMap<Equations, Map<string, Share[]>>()
+
+/** The shares of the parameters at `places`; worked out once, since every board is fitted by the same parameters. */
+const sharesOf = (equations: Equations, places: readonly number[]): Share[] => {
+  const kept = known.get(equations) ?? new Map<string, Share[]>()
+  known.set(equations, kept)
+  const key = places.join(' ')
+  const found = kept.get(key)
+  if (found) return found
+  const { terms, places: termPlaces, list } = equations
+  const made = terms.flatMap((term, t) =>
     [...new Set(term.slots)].flatMap((slot) => {
       if (slot < 0) return []
       const { parameter, end } = list.primitives[slot]
@@ -92,6 +92,9 @@ const sharesOf = (
       )
     }),
   )
+  kept.set(key, made)
+  return made
+}
 
 /** Adds weight · d(gain in dB)/d ln(value) of one term: the real part of −a·v·(dy/dx)·(dx/d ln value)/H. */
 const addDerivative = (
@@ -104,33 +107,24 @@ const addDerivative = (
 ) => {
   const { from, to, plus, minus, heldV } = place
   const half = stride / 2
+  // Where there is no node the loop reads the first one and makes nothing of it: no branch is left in it.
+  const [hasFrom, hasTo, hasPlus, hasMinus] = [from, to, plus, minus].map((node) => (node < 0 ? 0 : 1))
+  const [fromAt, toAt] = [from, to].map((node) => half + 2 * Math.max(0, node))
+  const [plusAt, minusAt] = [plus, minus].map((node) => 2 * Math.max(0, node))
+  const { form } = term
   for (let i = 0, o = 0; i < omega.length; i++, o += stride) {
-    let ar = 0
-    let ai = 0
-    let vr = heldV
-    let vi = 0
-    if (from >= 0) {
-      ar = records[o + half + 2 * from]
-      ai = records[o + half + 2 * from + 1]
-    }
-    if (to >= 0) {
-      ar -= records[o + half + 2 * to]
-      ai -= records[o + half + 2 * to + 1]
-    }
-    if (plus >= 0) {
-      vr += records[o + 2 * plus]
-      vi += records[o + 2 * plus + 1]
-    }
-    if (minus >= 0) {
-      vr -= records[o + 2 * minus]
-      vi -= records[o + 2 * minus + 1]
-    }
+    const ar = hasFrom * records[o + fromAt] - hasTo * records[o + toAt]
+    const ai = hasFrom * records[o + fromAt + 1] - hasTo * records[o + toAt + 1]
+    const vr = heldV + hasPlus * records[o + plusAt] - hasMinus * records[o + minusAt]
+    const vi = hasPlus * records[o + plusAt + 1] - hasMinus * records[o + minusAt + 1]
     const pr = ai * vi - ar * vr
     const pi = -ar * vi - ai * vr
-    const qr = pr * conjugate[2 * i] - pi * conjugate[2 * i + 1]
-    const qi = pr * conjugate[2 * i + 1] + pi * conjugate[2 * i]
-    if (term.form === 'conductance') into[at + i] += slope * qr
-    else if (term.form === 'capacitance') into[at + i] -= slope * omega[i] * qi
+    const cr = conjugate[2 * i]
+    const ci = conjugate[2 * i + 1]
+    const qr = pr * cr - pi * ci
+    const qi = pr * ci + pi * cr
+    if (form === 'conductance') into[at + i] += slope * qr
+    else if (form === 'capacitance') into[at + i] -= slope * omega[i] * qi
     else
       for (const d of termSlopes(term, table, omega[i]))
         if (d.slot === slot) into[at + i] += slope * (qr * d.re - qi * d.im)

@@ -1,3 +1,4 @@
+import { compileCircuit } from './compile.ts'
 import { fitCurve } from './fit-curve.ts'
 import { type LeastSquaresResult, minimiseSquares, standardErrors } from './levenberg-marquardt.ts'
 import type { MeasuredGain } from './measured-gain.ts'
@@ -58,7 +59,9 @@ type FitOptions = Parameters<typeof fitValues>[0]
 
 /** Residuals and derivatives: first the curves' points, then one row per prior, the level's last. */
 class FitProblem {
-  jacobian: Float64Array[] = []
+  /** Filled anew at each evaluation; the fit uses its columns up before the next. */
+  readonly jacobian: Float64Array[]
+  private readonly rows: number
   private readonly places: number[]
   private readonly curves: ReturnType<typeof fitCurve>[]
   private readonly base: Float64Array
@@ -70,7 +73,10 @@ class FitProblem {
     this.names = names
     this.base = options.values ?? options.netlist.nominal
     this.places = names.map((name) => parameterIndex(options.netlist, name))
-    this.curves = options.measured.map((m) => fitCurve(options.netlist, this.base, m, this.places))
+    const circuit = compileCircuit(options.netlist, { values: this.base })
+    this.curves = options.measured.map((m) => fitCurve(circuit, m, this.places))
+    this.rows = this.curves.reduce((sum, c) => sum + c.points, 0)
+    this.jacobian = Array.from({ length: this.unknowns }, () => new Float64Array(this.rows + this.unknowns))
   }
 
   private get unknowns(): number {
@@ -95,9 +101,9 @@ class FitProblem {
 
   evaluate(theta: Float64Array): Float64Array {
     const { levelDb = 0, priors } = this.options
-    const rows = this.curves.reduce((sum, c) => sum + c.points, 0)
+    const { rows } = this
     const residuals = new Float64Array(rows + this.unknowns)
-    this.jacobian = Array.from(theta, () => new Float64Array(residuals.length))
+    for (const column of this.jacobian) column.fill(0)
     const values = this.valuesAt(theta)
     const level = levelDb > 0 ? theta[this.names.length] : 0
     let at = 0

@@ -17,6 +17,9 @@ export type LeastSquaresResult = {
   settled: boolean
 }
 
+/** Damping below which a step is as good as that of the undamped problem. */
+const trustedDamping = 1e-2
+
 /**
  * Finds parameters that make the sum of squared residuals smallest.
  *
@@ -43,10 +46,15 @@ export const minimiseSquares = (
     updateScale(scale, reduced.triangle)
     const step = dampedStep(reduced, scale, damping)
     const tried = parameters.map((p, i) => p + step[i])
+    settled = isSmall(step, parameters, tolerance, leastStep)
+    // The last step of a fit that is hardly damped any more leads to the minimum: to look once more would change nothing.
+    if (settled && damping < trustedDamping) {
+      parameters = tried
+      continue
+    }
     const triedResiduals = problem.residuals(tried)
     const triedSum = squares(triedResiduals)
     const expected = expectedGain(reduced, step)
-    settled = isSmall(step, parameters, tolerance, leastStep)
     // Near the end the sum no longer shows which way is better: there the step itself is to be trusted.
     const rounding = 1e-14 * sum
     const ratio = expected < rounding ? 1 : (sum - triedSum) / expected

@@ -1,3 +1,4 @@
+import { makePairRunner } from './pair-runner.ts'
 import { neededOperations, type Operation, type Scalar, type ScalarProgram } from './scalar-program.ts'
 
 /**
@@ -21,8 +22,12 @@ export const makeRunner = (
   options: { generate?: boolean } = {},
 ): ProgramRunner => {
   const needed = neededOperations(program, outputs)
-  const generated = options.generate === false ? undefined : generateRunner(program, outputs, needed)
-  return generated ?? stepRunner(program, outputs, needed)
+  if (options.generate === false) return stepRunner(program, outputs, needed)
+  return (
+    makePairRunner(program, outputs, needed) ??
+    generateRunner(program, outputs, needed) ??
+    stepRunner(program, outputs, needed)
+  )
 }
 
 /** undefined when a content security policy forbids making functions from text. */
