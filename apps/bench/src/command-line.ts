@@ -2,12 +2,14 @@ import { Command, CommanderError } from 'commander'
 import type { CommandContext } from './command-context.ts'
 import type { Attach } from './commands/declare.ts'
 import { declareDiagnose } from './commands/diagnose.ts'
+import { declareGauge } from './commands/gauge.ts'
 import { declareKeep } from './commands/keep.ts'
 import { declareMeasure } from './commands/measure.ts'
 import { declareOpen } from './commands/open.ts'
 import { declareProduct } from './commands/product.ts'
 import { declareReference } from './commands/reference.ts'
 import { declareRig } from './commands/rig.ts'
+import { declareRigCheck } from './commands/rig-check.ts'
 import { declareServe } from './commands/serve.ts'
 import { declareSweep } from './commands/sweep.ts'
 import { declareTest } from './commands/test.ts'
@@ -83,6 +85,8 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
     declareTest,
     declareDiagnose,
     declareRig,
+    declareRigCheck,
+    declareGauge,
     declareReference,
     declareSweep,
     declareMeasure,

@@ -8,6 +8,7 @@ import type { Workshop } from '@boardwright/core/workshop'
 import type { FaultText } from './parse-option.ts'
 import { UsageError } from './report-error.ts'
 import { makeBackgroundRig } from './session/background-rig.ts'
+import { simulatedContactDb } from './session/simulated-contact.ts'
 import { makeSoundRig } from './session/sound-rig.ts'
 import { rigLabelOf } from './text/rig-words.ts'
 
@@ -19,6 +20,9 @@ export interface RigChoice {
   seed?: number
   /** Faults that every simulated board has. */
   fault?: FaultText[]
+  /** How far the level and the treble of the simulated rig have gone from what they were, dB. */
+  drift?: number
+  driftTreble?: number
   /** How many times faster than a real rig the simulated one is. */
   speed: number
 }
@@ -30,11 +34,15 @@ export interface ChosenRig {
   close: () => void
 }
 
+function refuseSimulation({ seed, fault, drift, driftTreble }: RigChoice): void {
+  if ([seed, fault, drift, driftTreble].some((one) => one !== undefined))
+    throw new UsageError('--seed, --fault, --drift and --drift-treble belong to --rig simulated.')
+}
+
 function watchedFolder(choice: RigChoice): ChosenRig {
   if (choice.folder === undefined)
     throw new UsageError('--rig folder needs --folder PATH: the folder where recordings are dropped.')
-  if (choice.seed !== undefined || choice.fault !== undefined)
-    throw new UsageError('--seed and --fault belong to --rig simulated.')
+  refuseSimulation(choice)
   const folder = resolve(choice.folder)
   if (!existsSync(folder) || !statSync(folder).isDirectory())
     throw new BoardwrightError('file-not-readable', `${folder} is no folder.`)
@@ -46,8 +54,7 @@ function soundRig(
   { workshop, environment }: { workshop: Workshop; environment?: NodeJS.ProcessEnv },
 ): ChosenRig {
   if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
-  if (choice.seed !== undefined || choice.fault !== undefined)
-    throw new UsageError('--seed and --fault belong to --rig simulated.')
+  refuseSimulation(choice)
   const name = choice.rigName
   const rig = makeSoundRig({ workshop, name, environment })
   return { rig, label: rigLabelOf(rig.settings), close: () => {} }
@@ -81,14 +88,16 @@ export async function chooseRig(
   if (choice.folder !== undefined) throw new UsageError('--folder belongs to --rig folder.')
   const { product, inBackground } = options
   const { seed = demoSeed, speed } = choice
+  const drift = { levelDb: choice.drift ?? 0, trebleDb: choice.driftTreble ?? 0 }
   const everyBoard = choice.fault && (await readFaults(choice.fault))
   const label = 'computed boards; no real board is measured'
   const faultsOf = (serial: string) => everyBoard ?? demoFaultsOf(serial)
   const looseContactOf = (serial: string) => (everyBoard ? [] : demoLooseContactOf(serial))
   if (!inBackground) {
-    const rig = makeSimulatedRig({ product, seed, speed, faultsOf, looseContactOf })
+    const contactDb = simulatedContactDb
+    const rig = makeSimulatedRig({ product, seed, speed, faultsOf, looseContactOf, drift, contactDb })
     return { rig, label, close: () => {} }
   }
-  const rig = makeBackgroundRig({ product, seed, speed, everyBoard })
+  const rig = makeBackgroundRig({ product, seed, speed, everyBoard, drift })
   return { rig, label, close: rig.close }
 }

@@ -3,13 +3,16 @@ import { isBoardwrightError, makeSweep, type SweepSettings, type SweepSignal } f
 import { makeSimulatedRig } from '@boardwright/core/audio'
 import { demoFaultsOf, demoLooseContactOf } from '@boardwright/core/demo'
 import type { RigAnswer, RigQuestion, RigWorkerData } from './session/background-rig.ts'
+import { simulatedContactDb } from './session/simulated-contact.ts'
 
 // The simulated rig in a thread of its own: it computes for a good part of a second, and the screen must not stand still.
-const { product, seed, everyBoard } = workerData as RigWorkerData
+const { product, seed, everyBoard, drift } = workerData as RigWorkerData
 const rig = makeSimulatedRig({
   product,
   seed,
   speed: Number.POSITIVE_INFINITY,
+  drift,
+  contactDb: simulatedContactDb,
   faultsOf: (serial) => everyBoard ?? demoFaultsOf(serial),
   looseContactOf: (serial) => (everyBoard ? [] : demoLooseContactOf(serial)),
 })
@@ -21,10 +24,17 @@ function sweepOf(settings: SweepSettings): SweepSignal {
   return kept.sweep
 }
 
-async function recordingOf({ serial, setting, settings, sound }: RigQuestion): Promise<RigAnswer['recording']> {
-  if (settings) return rig.run({ serial, setting, sweep: sweepOf(settings) })
+async function recordingOf({
+  serial,
+  setUp,
+  setting,
+  supplyV,
+  settings,
+  sound,
+}: RigQuestion): Promise<RigAnswer['recording']> {
+  if (settings) return rig.run({ serial, setUp, setting, sweep: sweepOf(settings) })
   if (!sound || !rig.record) throw new Error('nothing to play was given')
-  return { audio: await rig.record({ ...sound, board: { serial, setting } }), origin: '' }
+  return { audio: await rig.record({ ...sound, board: { serial, setting, supplyV } }), origin: '' }
 }
 
 async function answer(question: RigQuestion): Promise<RigAnswer> {

@@ -1,5 +1,5 @@
 import { Option } from 'commander'
-import { collectFault, parsePositive, parseWhole } from '../parse-option.ts'
+import { collectFault, parseNumber, parsePositive, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 export const declareOpen: Declare = (program, attach) => {
@@ -19,6 +19,8 @@ export const declareOpen: Declare = (program, attach) => {
     .option('--product <id>', 'product, where there is more than one')
     .option('--seed <n>', 'draws other simulated boards', parseWhole({ least: 0, most: 2 ** 31 }))
     .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or pin-open:battery', collectFault)
+    .option('--drift <db>', 'how far the level of the simulated rig has gone, such as 0.4', parseNumber)
+    .option('--drift-treble <db>', 'how far its treble has gone, such as -0.8', parseNumber)
     .option('--speed <factor>', 'how many times faster than a real rig the simulated one is', parsePositive, 4)
     .addHelpText(
       'after',

@@ -1,5 +1,5 @@
 import { Option } from 'commander'
-import { collectFault, collectSettingFile, parseWhole } from '../parse-option.ts'
+import { collectFault, collectSettingFile, parseNumber, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 export const declareTest: Declare = (program, attach) => {
@@ -22,6 +22,8 @@ export const declareTest: Declare = (program, attach) => {
     .option('--folder <path>', 'the folder that --rig folder watches for SERIAL-SETTING.wav')
     .option('--seed <n>', 'draws other boards on the simulated rig', parseWhole({ least: 0, most: 2 ** 31 }))
     .option('--fault <kind:part>', 'fault of every simulated board, such as open:C8 or pin-open:battery', collectFault)
+    .option('--drift <db>', 'how far the level of the simulated rig has gone, such as 0.4', parseNumber)
+    .option('--drift-treble <db>', 'how far its treble has gone, such as -0.8', parseNumber)
     .option('--sweep <file>', 'WAV file that was played; without it, the stimulus of the test plan')
     .option('--product <id>', 'product of a unit not seen before, where there is more than one')
     .addOption(new Option('--loop-back <side>', 'channel with the stimulus looped back').choices(['left', 'right']))

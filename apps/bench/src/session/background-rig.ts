@@ -1,6 +1,6 @@
 import { Worker } from 'node:worker_threads'
 import { BoardwrightError, type ErrorCode, type Product, type SweepSettings } from '@boardwright/core'
-import type { RigDriver, RigRequest, RigSound } from '@boardwright/core/audio'
+import type { RigDrift, RigDriver, RigRequest, RigSound } from '@boardwright/core/audio'
 import type { Fault } from '@boardwright/core/circuit'
 
 export interface RigWorkerData {
@@ -8,11 +8,14 @@ export interface RigWorkerData {
   seed: number
   /** What is wrong with every simulated board, instead of with the demo's. */
   everyBoard?: Fault[]
+  /** How far the rig itself has gone from what it was. */
+  drift?: RigDrift
 }
 
 export interface RigQuestion {
   id: number
   serial: string
+  setUp?: string
   setting: string
   supplyV?: number
   /** A sweep to run, or a short sound to listen with. */
@@ -90,8 +93,8 @@ export function makeBackgroundRig(options: RigWorkerData & { speed: number }): R
     kind: 'simulated',
     async run(request) {
       request.signal?.throwIfAborted()
-      const { serial, setting, sweep } = request
-      const answer = ask({ serial, setting, settings: sweep.settings })
+      const { serial, setUp, setting, sweep } = request
+      const answer = ask({ serial, setUp, setting, settings: sweep.settings })
       answer.catch(() => {}) // a run that was stopped no longer listens
       await playAlong(request, (1000 * sweep.samples.length) / sweep.rateHz / speed)
       return unlessStopped(answer, request.signal)

@@ -21,6 +21,8 @@ export interface RunTest {
   rig: RigDriver
   product: Product
   serial: string
+  /** Another word than before says that the same board was put in anew. */
+  setUp?: string
   signal: AbortSignal
   onProgress: (settings: SettingProgress[]) => void
   /**

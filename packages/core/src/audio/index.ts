@@ -6,6 +6,7 @@ export { findSoundSystem } from './find-sound-system.ts'
 export { type HardRig, type HardSound, hardSoundName, makeHardRig } from './hard-rig.ts'
 export { readWaveFile } from './read-wave-file.ts'
 export type { RigDriver, RigProgress, RigRequest, RigSound } from './rig-driver.ts'
+export type { RigDrift } from './simulated-drift.ts'
 export { makeSimulatedRig, type SimulatedRigOptions } from './simulated-rig.ts'
 export type { SoundDevice } from './sound-device.ts'
 export {

@@ -46,17 +46,28 @@ const retestSql = `
       AND test_run.verdict <> 'repeat')
   ORDER BY retest.check_id DESC, retest.serial`
 
-const readCheck = (raw: unknown): RigCheck => {
+function wholeOf(raw: unknown): { place: string; row: object } {
   const place = `rig check ${(raw as { id: number }).id}`
   const { content, ...head } = readRow(Row, raw, place)
-  return readRow(RigCheck, { ...(readJson(content, place) as object), ...head }, place)
+  return { place, row: { ...(readJson(content, place) as object), ...head } }
+}
+
+const readCheck = (raw: unknown): RigCheck => {
+  const { place, row } = wholeOf(raw)
+  return readRow(RigCheck, row, place)
+}
+
+/** Without the curves, which a long list of checks must not read. */
+const readSummary = (raw: unknown): RigCheckSummary => {
+  const { place, row } = wholeOf(raw)
+  return readRow(RigCheckSummary, row, place)
 }
 
 /** Rig checks in the file and the units they put in doubt; none of it changes once it is in. */
 export function makeRigCheckStore(db: SqliteDatabase): RigCheckStore {
   const find = db.prepare(`SELECT ${columns} FROM rig_check WHERE id = ?`)
   const list = db.prepare(
-    `SELECT ${columns} FROM rig_check WHERE product_id = :productId AND (:rig IS NULL OR rig_kind = :rig)
+    `SELECT ${columns.replace('content', "json_remove(content, '$.settings') AS content")} FROM rig_check WHERE product_id = :productId AND (:rig IS NULL OR rig_kind = :rig)
      ORDER BY id DESC LIMIT :limit`,
   )
   const newest = db.prepare(
@@ -85,7 +96,7 @@ export function makeRigCheckStore(db: SqliteDatabase): RigCheckStore {
   return {
     find: (id) => one(find.get(id)),
     list: ({ productId, rig, limit }) =>
-      list.all({ productId, rig: rig ?? null, limit }).map((raw) => RigCheckSummary.parse(readCheck(raw))),
+      list.all({ productId, rig: rig ?? null, limit }).map((raw) => readSummary(raw)),
     newest: ({ productId, rig, outcome }) => one(newest.get({ productId, rig, outcome: outcome ?? null })),
     tested: ({ productId, rig, afterCheckId, since, decided }) =>
       testedAfter
@@ -104,7 +115,7 @@ export function makeRigCheckStore(db: SqliteDatabase): RigCheckStore {
       const head = { at, station, productId, revision, rig, kind: rigKindOf(rig), referenceVersion, outcome }
       const id = Number(insert.run({ ...head, content: JSON.stringify(content) }).lastInsertRowid)
       for (const { serial, runId } of what.doubtful) insertRetest.run(id, serial, runId)
-      return { ...what.check, id }
+      return { ...check, id }
     },
     retest: (productId) =>
       retest.all({ productId }).map((raw) => {

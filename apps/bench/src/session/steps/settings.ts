@@ -25,7 +25,7 @@ export const recordedThrough = ({ rig }: Pick<RunTest, 'rig'>) => ({
  * Errors: contact-problem; those of the rig; the signal's reason when it is stopped.
  */
 export async function recordSettings(request: RunTest, sweep: SweepSignal): Promise<RecordedSettings> {
-  const { workshop, rig, product, serial, signal, onProgress } = request
+  const { workshop, rig, product, serial, setUp, signal, onProgress } = request
   const { settings } = product.testPlan
   const progress = settings.map(
     (setting): SettingProgress => ({ setting, state: 'waiting', fraction: 0, activity: '' }),
@@ -48,6 +48,7 @@ export async function recordSettings(request: RunTest, sweep: SweepSignal): Prom
     }
     const { audio, origin } = await rig.run({
       serial,
+      setUp,
       setting,
       sweep,
       signal,
