@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { HardSignature } from './hard-signature.ts'
+import { RigVersion } from './rig.ts'
 import { TestRun } from './test-run.ts'
 import { Serial } from './unit.ts'
 import { Verdict } from './verdict.ts'
@@ -30,6 +31,8 @@ export const HardRun = z.object({
   startedAt: z.iso.datetime(),
   station: z.string(),
   rig: TestRun.shape.rig,
+  /** The settings of the rig it was measured through; null for a rig without any. */
+  rigSettings: RigVersion.nullable(),
   /** Version of the reference signature it was judged by. */
   referenceVersion: z.number().int(),
   /** The rules it was judged by. */

@@ -21,6 +21,7 @@ CREATE TABLE hard_run (
   started_at        TEXT NOT NULL,
   station           TEXT NOT NULL,
   rig               TEXT NOT NULL,
+  rig_settings      TEXT CHECK (rig_settings IS NULL OR json_valid(rig_settings)),
   reference_version INTEGER NOT NULL,
   plan_hash         TEXT NOT NULL,
   verdict           TEXT NOT NULL CHECK (verdict IN ('pass', 'fail', 'repeat')),

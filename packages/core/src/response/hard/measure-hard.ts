@@ -1,7 +1,10 @@
+import { BoardwrightError } from '../../model/error.ts'
+import { formatVoltage } from '../../model/format.ts'
 import { type HardPlan, type HardSupply, hardLevels } from '../../model/hard-plan.ts'
 import type { HardAtSupply } from '../../model/hard-signature.ts'
 import type { TestPlan } from '../../model/product.ts'
 import type { SweepSettings } from '../../model/sweep.ts'
+import { voltageGainOffsetDb } from '../level/level-calibration.ts'
 import { makeSweep } from '../sweep/sweep.ts'
 import type { SweepSignal } from '../sweep/sweep-signal.ts'
 import type { WaveAudio } from '../wave/wave-format.ts'
@@ -14,15 +17,33 @@ export interface HardStimuli {
   sweep: SweepSignal
   ladder: HardLadder
   ladderSettings: LadderSettings
+  /** Peak of the sweep at the board's input, V. */
   sweepLevelV: number
-  fullScaleV: number
+  /** What full scale stands for at the board's input and at its output, V (peak). */
+  fullScaleOutV: number
+  fullScaleInV: number
+}
+
+/** How a rig plays: its rate, and what full scale stands for there. */
+export interface HardPlayback {
+  rateHz?: number
+  calibration?: { fullScaleOutV: number; fullScaleInV: number } | null
 }
 
 type PlanWithHard = Pick<TestPlan, 'levelV' | 'stimulus'> & { hard: HardPlan }
 
-/** The stimuli of a plan at a sample rate (Hz), the plan's own when left out. Errors: bad-argument. */
-export function makeHardStimuli(plan: PlanWithHard, rateHz = plan.stimulus.rateHz): HardStimuli {
-  const { fullScaleV, sweepDbfs, ladderDbfs } = hardLevels(plan, plan.hard)
+/**
+ * The stimuli of a plan for a rig. One whose levels are calibrated plays so that the board gets the voltages of the plan,
+ * whatever full scale is there; for any other, full scale is what the test plan says.
+ * Errors: bad-argument, level-too-high.
+ */
+export function makeHardStimuli(plan: PlanWithHard, { rateHz = plan.stimulus.rateHz, calibration }: HardPlayback = {}) {
+  const levels = hardLevels(plan, plan.hard)
+  const fullScaleOutV = calibration?.fullScaleOutV ?? levels.fullScaleV
+  const shiftDb = 20 * Math.log10(levels.fullScaleV / fullScaleOutV)
+  const sweepDbfs = levels.sweepDbfs + shiftDb
+  const ladderDbfs = levels.ladderDbfs.map((level) => level + shiftDb)
+  needRoom(Math.max(sweepDbfs, ...ladderDbfs), fullScaleOutV)
   const { durationS } = plan.hard.sweep
   const settings: SweepSettings = {
     ...plan.stimulus,
@@ -37,9 +58,18 @@ export function makeHardStimuli(plan: PlanWithHard, rateHz = plan.stimulus.rateH
     sweep: makeSweep(settings),
     ladder: makeHardLadder(ladderSettings),
     ladderSettings,
-    sweepLevelV: fullScaleV * 10 ** (sweepDbfs / 20),
-    fullScaleV,
-  }
+    sweepLevelV: Number((fullScaleOutV * 10 ** (sweepDbfs / 20)).toPrecision(6)),
+    fullScaleOutV,
+    fullScaleInV: calibration?.fullScaleInV ?? levels.fullScaleV,
+  } satisfies HardStimuli
+}
+
+function needRoom(levelDbfs: number, fullScaleOutV: number): void {
+  if (levelDbfs <= 1e-9) return
+  throw new BoardwrightError(
+    'level-too-high',
+    `Pressed hard, the board wants ${formatVoltage(fullScaleOutV * 10 ** (levelDbfs / 20))}; the output of the rig gives ${formatVoltage(fullScaleOutV)} at most.`,
+  )
 }
 
 /**
@@ -60,12 +90,14 @@ export function measureHard(options: {
     samples: sweep.channels[channel],
     rateHz: sweep.rateHz,
     levelV: stimuli.sweepLevelV,
+    gainOffsetDb: voltageGainOffsetDb(stimuli),
   })
   const tones = readLadder({
     ladder: stimuli.ladder,
     samples: ladder.channels[channel],
     rateHz: ladder.rateHz,
-    fullScaleV: stimuli.fullScaleV,
+    fullScaleOutV: stimuli.fullScaleOutV,
+    fullScaleInV: stimuli.fullScaleInV,
   })
   return { ...supply, findings: [...readSweep.findings, ...tones.findings], steps: tones.steps, sweep: readSweep.sweep }
 }

@@ -31,6 +31,7 @@ const decibels = (power: number): number => Math.max(-200, 10 * Math.log10(Math.
  *
  * @param options.samples the response channel, full scale = 1
  * @param options.levelV peak of the sweep at the board's input, V
+ * @param options.gainOffsetDb added to the gain: makes recorded over played volts over volts
  * Source: A. Farina, AES preprint 5093 (2000); phases by the synchronised sweep of Novak, Lotton, Simon, J. Audio Eng. Soc.
  * 63(10), 2015: the harmonic of order k is sin(k phase) advanced by nothing but the board.
  */
@@ -39,8 +40,9 @@ export function readHardSweep(options: {
   samples: Float64Array
   rateHz: number
   levelV: number
+  gainOffsetDb: number
 }): HardSweepReading {
-  const { sweep, samples, rateHz, levelV } = options
+  const { sweep, samples, rateHz } = options
   const refuse = (code: Finding['code'], message: string): HardSweepReading => ({
     findings: [recordingFinding({ code, severity: 'refuse', message })],
     sweep: null,
@@ -58,7 +60,7 @@ export function readHardSweep(options: {
   const response = removeHum({ samples, sweep, offsetSamples })
   const bodies = measureBodies({ sweep, response, loopBack: null, alignment })
   if (!bodies) return refuse('cut-off', 'The recording does not hold the whole loud sweep.')
-  return { findings: [], sweep: signatureOf(bodies.first, sweep, levelV) }
+  return { findings: [], sweep: signatureOf(bodies.first, sweep, options) }
 }
 
 function clips(samples: Float64Array): boolean {
@@ -72,7 +74,11 @@ function clips(samples: Float64Array): boolean {
   return peak <= 1 && count >= leastAtFullScale
 }
 
-function signatureOf(body: BodyResponse, { settings }: SweepSignal, levelV: number): HardSweep {
+function signatureOf(
+  body: BodyResponse,
+  { settings }: SweepSignal,
+  { levelV, gainOffsetDb }: { levelV: number; gainOffsetDb: number },
+): HardSweep {
   const endHz = Math.min(settings.toHz, gridFrequenciesHz[gridFrequenciesHz.length - 1]) * 1.0001
   const points = [...gridFrequenciesHz.keys()].filter(
     (i) => gridFrequenciesHz[i] >= settings.fromHz * 0.9975 && 2 * gridFrequenciesHz[i] <= endHz,
@@ -102,7 +108,7 @@ function signatureOf(body: BodyResponse, { settings }: SweepSignal, levelV: numb
   return {
     levelV,
     frequencyHz: points.map((i) => gridFrequenciesHz[i]),
-    gainDb: points.map((i) => round(decibels(fundamental[i]))),
+    gainDb: points.map((i) => round(decibels(fundamental[i]) + gainOffsetDb)),
     thdPercent: points.map((i, at) => round(100 * Math.sqrt(sums[at] / Math.max(fundamental[i], 1e-300)))),
     harmonics,
   }

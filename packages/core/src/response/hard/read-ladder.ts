@@ -29,16 +29,17 @@ const refuse = (code: Finding['code'], message: string, remedy?: string): Ladder
  * Reads the ladder of tones from a recording.
  *
  * @param options.samples the response channel, full scale = 1
- * @param options.fullScaleV what full scale stands for at the board, V (peak)
+ * @param options.fullScaleOutV what full scale stands for at the board's input, and `fullScaleInV` at its output, V (peak)
  * @returns one reading a step, or the finding that refuses the recording
  */
 export function readLadder(options: {
   ladder: HardLadder
   samples: Float64Array
   rateHz: number
-  fullScaleV: number
+  fullScaleOutV: number
+  fullScaleInV: number
 }): LadderReading {
-  const { ladder, samples, rateHz, fullScaleV } = options
+  const { ladder, samples, rateHz } = options
   if (rateHz !== ladder.rateHz)
     return refuse('wrong-rate', `The tones were played at ${ladder.rateHz} Hz, the recording has ${rateHz} Hz.`)
   const found = findLadder({ ladder, samples })
@@ -54,7 +55,7 @@ export function readLadder(options: {
     return refuse('clipped', clippedWords(clipped), 'Turn down the input of the interface, then press again.')
   for (const step of ladder.steps)
     if (!isSteady(windowOf(step), cyclesOf(step, ladder))) return refuse('block-damaged', brokenWords(step, rateHz))
-  const steps = ladder.steps.map((step) => readStep(step, windowOf(step), ladder, fullScaleV))
+  const steps = ladder.steps.map((step) => readStep(step, windowOf(step), cyclesOf(step, ladder), options))
   if (steps.some((one) => isLost(one)))
     return refuse('silent', 'The tones hardly stand out of the noise.', silentRemedy)
   return { findings: [], steps }
@@ -113,16 +114,21 @@ const isLost = ({ harmonics }: HardStep): boolean =>
 /** Digits that are kept: what is judged is what is stored. */
 const round = (value: number): number => Math.round(value * 1e4) / 1e4
 
-function readStep(step: LadderStep, part: Float64Array, ladder: HardLadder, fullScaleV: number): HardStep {
-  const tone = toneHarmonics({ samples: part, cycles: cyclesOf(step, ladder) })
-  const played = 10 ** (step.levelDbfs / 20)
+function readStep(
+  step: LadderStep,
+  part: Float64Array,
+  cycles: number,
+  { fullScaleOutV, fullScaleInV }: { fullScaleOutV: number; fullScaleInV: number },
+): HardStep {
+  const tone = toneHarmonics({ samples: part, cycles })
+  const inputV = 10 ** (step.levelDbfs / 20) * fullScaleOutV
   return {
     toneHz: step.toneHz,
-    inputV: Number((played * fullScaleV).toPrecision(6)),
-    gainDb: round(20 * Math.log10(Math.max(tone.amplitude, 1e-10) / played)),
+    inputV: Number(inputV.toPrecision(6)),
+    gainDb: round(20 * Math.log10((Math.max(tone.amplitude, 1e-10) * fullScaleInV) / inputV)),
     thdPercent: round(tone.thdPercent),
-    highV: round(tone.high * fullScaleV),
-    lowV: round(tone.low * fullScaleV),
+    highV: round(tone.high * fullScaleInV),
+    lowV: round(tone.low * fullScaleInV),
     harmonics: tone.harmonics.map(({ order, levelDb, phaseDeg, noiseDb }) => ({
       order,
       levelDb: round(levelDb),

@@ -14,7 +14,7 @@ export function addHardReference(context: VerbContext, what: Parameters<HardVerb
   const plan = planWithHard(product)
   if (what.takes.length === 0)
     throw new BoardwrightError('supply-missing', 'A reference signature needs at least one take.')
-  const takes = what.takes.map((recordings) => measureSupplies(plan, recordings))
+  const takes = what.takes.map((recordings) => measureSupplies(plan, recordings, what.rigSettings?.calibration))
   takes.forEach(refuseUnusable)
   const at = nowOf(context)
   return context.store.transaction(() => {

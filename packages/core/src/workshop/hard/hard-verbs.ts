@@ -1,4 +1,5 @@
 import type { HardJudgement, HardReference, HardRun, HardRunSummary } from '../../model/hard-run.ts'
+import type { RigSettings } from '../../model/rig.ts'
 import type { TestRun } from '../../model/test-run.ts'
 import type { Unit } from '../../model/unit.ts'
 import type { HardStimuli } from '../../response/hard/measure-hard.ts'
@@ -18,6 +19,8 @@ export interface RecordHardRun {
   rig: TestRun['rig']
   /** One for each supply of the test plan. */
   recordings: readonly HardRecording[]
+  /** The settings of the rig that it was recorded through; volts follow from its calibration. */
+  rigSettings?: RigSettings
 }
 
 export interface RecordedHardRun {
@@ -28,13 +31,18 @@ export interface RecordedHardRun {
 
 /** Pressing boards hard: `workshop.hard`. */
 export interface HardVerbs {
-  /** What is to be played at each supply, at a sample rate. Errors: no-hard-plan, not-found. */
-  stimuli(what: { productId?: string; rateHz?: number }): HardStimuli
+  /** What is to be played at each supply, through a rig. Errors: level-too-high, no-hard-plan, not-found. */
+  stimuli(what: { productId?: string; rigSettings?: RigSettings }): HardStimuli
   /**
    * Makes the next version of the reference board's signature; each take is one visit to the rig at every supply.
    * Errors: no-hard-plan, not-found, recording-refused, supply-missing.
    */
-  addReference(what: { productId?: string; takes: readonly (readonly HardRecording[])[]; note?: string }): HardReference
+  addReference(what: {
+    productId?: string
+    takes: readonly (readonly HardRecording[])[]
+    rigSettings?: RigSettings
+    note?: string
+  }): HardReference
   /** Newest first. */
   references(productId?: string): HardReference[]
   /** What the next run will be compared with. */

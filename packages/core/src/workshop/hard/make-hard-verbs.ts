@@ -11,7 +11,7 @@ import { rejudgeHard, showHardRun } from './show-hard-run.ts'
 
 /** Binds the verbs about boards pressed hard. */
 export const makeHardVerbs = (context: VerbContext): HardVerbs => ({
-  stimuli: ({ productId, rateHz }) => stimuliOf(planWithHard(findProduct(context, productId)), rateHz),
+  stimuli: ({ productId, rigSettings }) => stimuliOf(planWithHard(findProduct(context, productId)), rigSettings),
   addReference: (what) => addHardReference(context, what),
   references: (productId) => context.store.hardReferences.list(findProduct(context, productId).id),
   currentReference: (productId) => currentHardReference(context, findProduct(context, productId)),

@@ -2,19 +2,20 @@ import { BoardwrightError } from '../../model/error.ts'
 import type { HardPlan } from '../../model/hard-plan.ts'
 import type { HardSignature } from '../../model/hard-signature.ts'
 import type { TestPlan } from '../../model/product.ts'
-import { type HardStimuli, makeHardStimuli, measureHard } from '../../response/hard/measure-hard.ts'
+import { type HardPlayback, type HardStimuli, makeHardStimuli, measureHard } from '../../response/hard/measure-hard.ts'
 import type { HardRecording } from './hard-verbs.ts'
 
 /** The last few stimuli: the sweep keeps its inverse filter, which costs as much as a good part of the analysis. */
 const kept = new Map<string, HardStimuli>()
 const keptAtMost = 3
 
-/** The stimuli of a plan at a rate, made once. */
-export function stimuliOf(plan: TestPlan & { hard: HardPlan }, rateHz = plan.stimulus.rateHz): HardStimuli {
-  const key = JSON.stringify([plan.levelV, plan.stimulus, plan.hard, rateHz])
+/** The stimuli of a plan for a rig, made once. */
+export function stimuliOf(plan: TestPlan & { hard: HardPlan }, playback: HardPlayback = {}): HardStimuli {
+  const { rateHz = plan.stimulus.rateHz, calibration } = playback
+  const key = JSON.stringify([plan.levelV, plan.stimulus, plan.hard, rateHz, calibration])
   const known = kept.get(key)
   if (known) return known
-  const made = makeHardStimuli(plan, rateHz)
+  const made = makeHardStimuli(plan, { rateHz, calibration })
   if (kept.size >= keptAtMost) kept.delete([...kept.keys()][0])
   kept.set(key, made)
   return made
@@ -24,6 +25,7 @@ export function stimuliOf(plan: TestPlan & { hard: HardPlan }, rateHz = plan.sti
 export function measureSupplies(
   plan: TestPlan & { hard: HardPlan },
   recordings: readonly HardRecording[],
+  calibration?: HardPlayback['calibration'],
 ): HardSignature {
   const { hard } = plan
   for (const { supply } of recordings)
@@ -32,7 +34,8 @@ export function measureSupplies(
     const of = recordings.filter((one) => one.supply === supply.name)
     if (of.length !== 1)
       throw new BoardwrightError('supply-missing', `There are ${of.length} visits at "${supply.name}", one is needed.`)
-    const stimuli = stimuliOf(plan, playableRate(of[0], plan.stimulus.rateHz))
+    const rateHz = playableRate(of[0], plan.stimulus.rateHz)
+    const stimuli = stimuliOf(plan, { rateHz, calibration })
     return measureHard({ stimuli, supply, sweep: of[0].sweep, ladder: of[0].ladder })
   })
   return { setting: hard.setting, supplies }

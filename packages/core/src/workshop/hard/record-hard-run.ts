@@ -1,6 +1,7 @@
 import { BoardwrightError } from '../../model/error.ts'
 import type { HardReference, HardRun } from '../../model/hard-run.ts'
 import type { Product } from '../../model/product.ts'
+import { rigVersionOf } from '../../model/rig.ts'
 import { testableStates, type Unit, type UnitState } from '../../model/unit.ts'
 import { findProduct } from '../find-product.ts'
 import { readSerial } from '../register-unit.ts'
@@ -22,7 +23,7 @@ export function recordHardRun(context: VerbContext, what: RecordHardRun): Record
   const serial = readSerial(what.serial)
   const { product, reference } = context.store.snapshot(() => prepare(context, serial))
   const plan = planWithHard(product)
-  const signature = measureSupplies(plan, what.recordings)
+  const signature = measureSupplies(plan, what.recordings, what.rigSettings?.calibration)
   const judgement = judgeHardRun({ product, reference, signature })
   const draft: Omit<HardRun, 'id'> = {
     serial,
@@ -31,6 +32,7 @@ export function recordHardRun(context: VerbContext, what: RecordHardRun): Record
     startedAt: startedAt.toISOString(),
     station: context.station,
     rig: what.rig,
+    rigSettings: what.rigSettings ? rigVersionOf(what.rigSettings) : null,
     referenceVersion: reference.version,
     planHash: hardPlanHash({ product, reference }),
     verdict: judgement.verdict,
@@ -71,7 +73,7 @@ function stateAfter({ store }: VerbContext, unit: Unit, verdict: HardRun['verdic
 
 function keep(context: VerbContext, draft: Omit<HardRun, 'id'>, startedAt: Date): RecordedHardRun {
   const { store } = context
-  const { serial, verdict, rig, referenceVersion } = draft
+  const { serial, verdict, rig, rigSettings, referenceVersion } = draft
   // Another program may have promised or shipped it while this one measured.
   const before = needTestable(context, serial)
   const id = makeRunId({ at: startedAt, serial: `${serial} hard`, journalSeq: store.journal.lastSeq() })
@@ -81,7 +83,13 @@ function keep(context: VerbContext, draft: Omit<HardRun, 'id'>, startedAt: Date)
   const unit: Unit = { ...before, state: stateAfter(context, before, verdict), updatedAt: at }
   store.units.update(unit)
   const verb = 'record-hard-run'
-  writeJournal(context, { at, verb, noun: 'hard-run', key: id, detail: { serial, verdict, rig, referenceVersion } })
+  writeJournal(context, {
+    at,
+    verb,
+    noun: 'hard-run',
+    key: id,
+    detail: { serial, verdict, rig, rigSettings, referenceVersion },
+  })
   const detail = { hardRunId: id, verdict, from: before.state, to: unit.state }
   writeJournal(context, { at, verb, noun: 'unit', key: serial, detail })
   return { run, unit }
