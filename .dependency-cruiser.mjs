@@ -33,6 +33,7 @@ export default {
       ['diagnosis', 'circuit', 'response', 'statistics', 'model'],
       'The diagnosis asks the twin.',
     ),
+    only('build-on-model', 'build', ['build', 'statistics', 'model'], 'What a build takes, and in which order.'),
     only('store-on-model', 'store', ['store', 'workshop', 'model', 'response'], 'The store keeps nouns.'),
     only('audio-on-maths', 'audio', ['audio', 'response', 'circuit', 'model'], 'Rig drivers.'),
     {
@@ -45,9 +46,9 @@ export default {
     {
       name: 'pure-parts-are-browser-safe',
       comment:
-        'model, statistics, response, circuit, diagnosis and contract run in a browser: nothing of Node in them.',
+        'model, statistics, response, circuit, diagnosis, build and contract run in a browser: nothing of Node in them.',
       severity: 'error',
-      from: { path: `${core}/(model|statistics|response|circuit|diagnosis|contract)/|${core}/index\\.ts` },
+      from: { path: `${core}/(model|statistics|response|circuit|diagnosis|contract|build)/|${core}/index\\.ts` },
       to: { dependencyTypes: ['core'] },
     },
     {

@@ -14,6 +14,10 @@ type ReadableNouns = Pick<
   | 'hardRuns'
   | 'rigChecks'
   | 'gaugeStudies'
+  | 'parts'
+  | 'partLots'
+  | 'stockMovements'
+  | 'builds'
 >
 
 /** What is wrong with the file itself: its pages and indexes, foreign keys, journal, rows that cannot be read. */
@@ -55,6 +59,9 @@ function unreadable(nouns: ReadableNouns): StoreDefect[] {
     read(() => nouns.gaugeStudies.list(id).map((study) => nouns.gaugeStudies.curves(study.id)))
   }
   read(() => nouns.units.list({}))
+  read(() => nouns.parts.list().map(({ number }) => nouns.parts.history(number)))
+  read(() => nouns.partLots.list({}).map(({ id }) => [nouns.partLots.readings(id), nouns.stockMovements.ofLot(id)]))
+  read(() => nouns.builds.list({}).map(({ id }) => nouns.builds.work({ buildId: id })))
   for (const id of nouns.hardRuns.ids()) read(() => nouns.hardRuns.find(id))
   read(() => nouns.reworks.all())
   read(() => nouns.rigSettings.all())

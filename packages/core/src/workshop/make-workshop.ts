@@ -1,6 +1,7 @@
 import { addProduct } from './add-product.ts'
 import { addReference } from './add-reference.ts'
 import { backUp } from './back-up.ts'
+import { makeBuildVerbs } from './build/make-build-verbs.ts'
 import { checkWorkshop } from './check-workshop.ts'
 import { currentReference } from './current-reference.ts'
 import { diagnoseRun } from './diagnose-run.ts'
@@ -22,6 +23,7 @@ import { makeRigChecks } from './rig-check/make-rig-checks.ts'
 import { showDiagnosis } from './show-diagnosis.ts'
 import { showTestRun } from './show-test-run.ts'
 import { showUnit } from './show-unit.ts'
+import { makeStockVerbs } from './stock/make-stock-verbs.ts'
 import { summarise } from './summarise.ts'
 import type { Workshop } from './workshop.ts'
 
@@ -61,6 +63,8 @@ export function makeWorkshop(deps: { store: Store; clock?: Clock; station: strin
     rig: makeRigVerbs(context),
     rigChecks: makeRigChecks(context),
     gaugeStudies: makeGaugeStudies(context),
+    stock: makeStockVerbs(context),
+    builds: makeBuildVerbs(context),
     runsSince: (seq) => runsSince(context, seq),
     journalSince: (seq, limit) => journalSince(context, seq, limit),
     lastSeq: () => store.journal.lastSeq(),

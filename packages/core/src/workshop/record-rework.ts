@@ -2,6 +2,7 @@ import { BoardwrightError } from '../model/error.ts'
 import { type Rework, ReworkEntry, reworkableStates } from '../model/rework.ts'
 import type { Unit } from '../model/unit.ts'
 import { refuseUnknownPart } from './board-parts.ts'
+import { lotForRework, takeForRework } from './build/take-for-rework.ts'
 import { findProduct } from './find-product.ts'
 import { readSerial } from './register-unit.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
@@ -10,7 +11,8 @@ import type { RecordRework } from './workshop.ts'
 /**
  * Records what was replaced or redone on one part of a unit. Whatever its last verdict was, the unit is off the shelf by
  * that: it goes through `rework` to `untested`, or stays in `rework` while it is not finished (invariant 1).
- * Errors: bad-argument, bad-serial, not-found, part-unknown, unit-not-reworkable.
+ * Where `lot` names a lot of the workshop, the new part is taken out of its stock and the unit's trace names it.
+ * Errors: bad-argument, bad-serial, lot-not-usable, not-found, part-unknown, stock-short, unit-not-reworkable.
  */
 export function recordRework(context: VerbContext, what: RecordRework): { rework: Rework; unit: Unit } {
   const serial = readSerial(what.serial)
@@ -21,15 +23,19 @@ export function recordRework(context: VerbContext, what: RecordRework): { rework
     if (!before) throw new BoardwrightError('not-found', `There is no unit ${serial} in this workshop.`)
     if (!reworkableStates.includes(before.state))
       throw new BoardwrightError('unit-not-reworkable', `Unit ${serial} is ${before.state}, so it cannot be reworked.`)
-    refuseUnknownPart(findProduct(context, before.productId, before.revision), entry.designator)
+    const product = findProduct(context, before.productId, before.revision)
+    refuseUnknownPart(product, entry.designator)
     const at = nowOf(context)
     const [last] = store.testRuns.ofUnit(serial)
-    const { designator, action, part = null, lot = null, note } = entry
+    const { designator, action, note } = entry
+    const taking = lotForRework(context, { product, designator, action, lot: entry.lot ?? null })
+    const { part = taking?.part ?? null, lot = null } = entry
     const diagnosisId = last ? (store.diagnoses.latestId(last.id) ?? null) : null
     const taken: Unit = { ...before, state: 'rework', updatedAt: at }
     store.units.update(taken)
     const made = { serial, at, station, designator, action, part, lot, note, diagnosisId }
     const rework = store.reworks.insert({ ...made, afterRunId: last?.id ?? null })
+    if (taking) takeForRework(context, { rework, lot: taking })
     const unit: Unit = { ...taken, state: entry.finished ? 'untested' : 'rework' }
     store.units.update(unit)
     const verb = 'record-rework'

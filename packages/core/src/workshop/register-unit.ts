@@ -1,5 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
+import { readSerialByPattern, serialPatternOf } from '../model/serial-pattern.ts'
 import { Serial, type Unit } from '../model/unit.ts'
 import { findProduct } from './find-product.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
@@ -12,15 +13,24 @@ export function readSerial(text: string): string {
   throw new BoardwrightError('bad-serial', `${JSON.stringify(shown)}: ${parsed.error.issues[0].message}.`)
 }
 
-/** Puts a new, untested unit into the store and the journal; call it inside a transaction. */
-export function insertUnit(context: VerbContext, what: { serial: string; product: Product }): Unit {
+/**
+ * Puts a new unit, `untested` unless told, into the store and the journal; call it inside a transaction.
+ * Errors: bad-serial when it looks like the product's serial numbers but its check character is not right.
+ */
+export function insertUnit(
+  context: VerbContext,
+  what: { serial: string; product: Product; state?: 'untested' | 'building' },
+): Unit {
+  const { serial, product, state = 'untested' } = what
+  if (readSerialByPattern(serialPatternOf(product), serial).kind === 'mistyped')
+    throw new BoardwrightError('bad-serial', `${serial} is mistyped: its last character does not fit the others.`)
   const at = nowOf(context)
-  const { id: productId, revision } = what.product
+  const { id: productId, revision } = product
   const unit: Unit = {
-    serial: what.serial,
+    serial,
     productId,
     revision,
-    state: 'untested',
+    state,
     createdAt: at,
     updatedAt: at,
     lastRunId: null,

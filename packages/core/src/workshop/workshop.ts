@@ -12,7 +12,9 @@ import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
 import type { GaugeStudies } from './gauge-study/gauge-studies.ts'
 import type { HardVerbs } from './hard/hard-verbs.ts'
+import type { BuildVerbs } from './build/build-verbs.ts'
 import type { RigVerbs } from './rig/rig-verbs.ts'
+import type { StockVerbs } from './stock/stock-verbs.ts'
 import type { RigChecks } from './rig-check/rig-checks.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
@@ -276,6 +278,11 @@ export interface Workshop {
   readonly rigChecks: RigChecks
   /** How well the rig repeats, and the guard band that follows. */
   readonly gaugeStudies: GaugeStudies
+
+  /** Parts, lots and what is left of them. */
+  readonly stock: StockVerbs
+  /** Builds, their work steps, and which lots are in a unit. */
+  readonly builds: BuildVerbs
 
   /** Runs recorded after journal number `seq`, oldest first; `seq` of each is its journal number. */
   runsSince(seq: number): { seq: number; run: TestRunSummary }[]
