@@ -1,8 +1,11 @@
 import { z } from 'zod'
 import { Circuit, ControlPositions } from './circuit.ts'
 import { checkHardPlan, HardPlan } from './hard-plan.ts'
+import { checkPartsList, PartsListEntry } from './parts-list.ts'
 import { BoardLayout, checkBoard } from './placement.ts'
+import { Procedure } from './procedure.ts'
 import { RigCheckPlan } from './rig-check-plan.ts'
+import { SerialPattern } from './serial-pattern.ts'
 import { SweepSettings } from './sweep.ts'
 
 /** A band edge: permitted deviation from the reference, dB, at a frequency; between breakpoints linear in dB over log f. */
@@ -83,6 +86,10 @@ const ProductShape = z.object({
   circuit: Circuit,
   /** Where the parts sit; without it nothing is known of neighbours. */
   board: BoardLayout.optional(),
+  /** What it takes; without it nothing can be laid out for a build. */
+  partsList: z.array(PartsListEntry).optional(),
+  procedure: Procedure.optional(),
+  serialPattern: SerialPattern.optional(),
 })
 
 type Issue = (path: (string | number)[], message: string) => void
@@ -123,5 +130,7 @@ export const Product = ProductShape.superRefine((product, context) => {
   checkControls(product, issue)
   checkHardPlan(product, issue)
   if (product.board) checkBoard(product.board, product.circuit, issue)
+  const { partsList } = product
+  if (partsList) checkPartsList({ ...product, partsList }, issue)
 })
 export type Product = z.infer<typeof Product>
