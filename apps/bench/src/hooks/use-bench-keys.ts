@@ -2,7 +2,7 @@ import { type Key, useInput } from 'ink'
 import { useCallback, useRef } from 'react'
 
 export type BenchKey =
-  | { name: 'enter' | 'space' | 'escape' | 'tab' | 'backspace' | 'up' | 'down' | 'left' | 'right' }
+  | { name: 'enter' | 'space' | 'escape' | 'tab' | 'back-tab' | 'backspace' | 'up' | 'down' | 'left' | 'right' }
   | { name: 'text'; text: string }
 
 type KeyName = Exclude<BenchKey['name'], 'text'>
@@ -53,7 +53,8 @@ export function useBenchKeys(onKey: (key: BenchKey) => void, options: { active?:
   const listen = useCallback((input: string, key: Key) => {
     const hear = (one: BenchKey) => latest.current.active && latest.current.onKey(one)
     const match = named.find(([ink]) => key[ink])
-    if (match) hear({ name: match[1] })
+    if (key.tab && key.shift) hear({ name: 'back-tab' })
+    else if (match) hear({ name: match[1] })
     else if (!key.ctrl && !key.meta) for (const one of splitKeys(input)) hear(one)
   }, [])
   useInput(listen)

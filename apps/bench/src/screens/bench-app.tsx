@@ -6,7 +6,9 @@ import { useTerminalSize } from '../hooks/use-terminal-size.ts'
 import { useTestSession } from '../hooks/use-test-session.ts'
 import { useWorkshopVersion } from '../hooks/use-workshop-version.ts'
 import { smallest } from '../look.ts'
+import { rigLabelOf } from '../text/rig-words.ts'
 import { BenchHeader } from './bench-header.tsx'
+import { GuideScreen } from './guide/guide-screen.tsx'
 import { HelpScreen } from './help-screen.tsx'
 import { SuspectsScreen } from './suspects-screen.tsx'
 import { TestScreen } from './test-screen.tsx'
@@ -14,11 +16,11 @@ import { UnitScreen } from './unit-screen.tsx'
 import { UnitsScreen } from './units-screen.tsx'
 
 type Place =
-  | { screen: 'test' | 'units' }
+  | { screen: 'test' | 'units' | 'guide' }
   | { screen: 'unit'; serial: string }
   | { screen: 'suspects'; serial: string; runId: string; from: Place }
 
-const titles = { test: 'Test', units: 'Units', unit: 'Unit', suspects: 'Suspects', help: 'Help' } as const
+const titles = { guide: 'Rig', test: 'Test', units: 'Units', unit: 'Unit', suspects: 'Suspects', help: 'Help' } as const
 
 /** The bench: one header, one screen below it. */
 export function BenchApp({ bench }: { bench: Bench }) {
@@ -26,7 +28,8 @@ export function BenchApp({ bench }: { bench: Bench }) {
   const { columns, rows: allRows } = useTerminalSize()
   const version = useWorkshopVersion(bench.workshop)
   const session = useTestSession(bench)
-  const [place, setPlace] = useState<Place>({ screen: 'test' })
+  const isOwnRig = bench.rig.kind === 'sound-interface'
+  const [place, setPlace] = useState<Place>({ screen: isOwnRig && !bench.rig.settings ? 'guide' : 'test' })
   const [chosen, setChosen] = useState<{ serial: string } | undefined>()
   const [help, setHelp] = useState(false)
 
@@ -62,7 +65,7 @@ export function BenchApp({ bench }: { bench: Bench }) {
           title={titles[help ? 'help' : place.screen]}
           subject={subject}
           station={bench.workshop.station}
-          rigLabel={bench.rigLabel}
+          rigLabel={isOwnRig ? rigLabelOf(bench.rig.settings) : bench.rigLabel}
           simulated={bench.rig.kind === 'simulated'}
         />
         {help && <HelpScreen columns={columns} rows={body.rows} active={!tooSmall} onBack={() => setHelp(false)} />}
@@ -75,10 +78,20 @@ export function BenchApp({ bench }: { bench: Bench }) {
             columns={columns}
             active={active('test')}
             onUnits={() => setPlace({ screen: 'units' })}
+            onGuide={isOwnRig ? () => setPlace({ screen: 'guide' }) : undefined}
             onSuspects={toSuspects}
             {...body}
           />
         </Box>
+        {place.screen === 'guide' && (
+          <GuideScreen
+            bench={bench}
+            columns={columns}
+            rows={body.rows}
+            active={active('guide')}
+            onBack={() => setPlace({ screen: 'test' })}
+          />
+        )}
         {place.screen === 'units' && !help && (
           <UnitsScreen
             bench={bench}

@@ -9,6 +9,14 @@ const footers = {
     ['?', 'help'],
     ['q', 'quit'],
   ],
+  readyOwnRig: [
+    ['Enter', 'test'],
+    ['type or scan', 'another unit'],
+    ['Tab', 'units'],
+    ['g', 'rig'],
+    ['?', 'help'],
+    ['q', 'quit'],
+  ],
   typing: [
     ['Enter', 'take this serial number'],
     ['Esc', 'undo'],
@@ -53,9 +61,11 @@ export function testFooter(now: {
   phase: TestSession['phase']['kind']
   typing: boolean
   failed: boolean
+  ownRig: boolean
   question: RunQuestion | undefined
 }): (typeof footers)[keyof typeof footers] {
   if (now.question) return now.question.kind === 'contact' ? footers.contact : footers.asked
   if (now.typing) return footers.typing
+  if (now.phase === 'ready' && now.ownRig) return footers.readyOwnRig
   return now.failed ? footers.failed : footers[now.phase]
 }

@@ -24,6 +24,8 @@ export interface TestScreenProps {
   rows: number
   active: boolean
   onUnits: () => void
+  /** The set-up guide, for a rig that has one. */
+  onGuide?: () => void
   /** The suspects of a run that failed. */
   onSuspects: (run: { runId: string; serial: string }) => void
   onHelp: () => void
@@ -91,8 +93,11 @@ export function TestScreen(props: TestScreenProps) {
     untouched: () => phase.kind !== 'running' && (phase.kind !== 'ready' || entryNow.current.typed === undefined),
     onQuit: props.onQuit,
     onHelp: props.onHelp,
-    commands: failed && {
-      s: () => props.onSuspects({ runId: failed.recorded.run.id, serial: failed.recorded.run.serial }),
+    commands: {
+      ...(failed && {
+        s: () => props.onSuspects({ runId: failed.recorded.run.id, serial: failed.recorded.run.serial }),
+      }),
+      ...(props.onGuide && { g: props.onGuide }),
     },
     onKey,
   })
@@ -119,7 +124,15 @@ export function TestScreen(props: TestScreenProps) {
         {phase.kind === 'verdict' && <VerdictPages bench={bench} finished={phase.finished} page={page} {...size} />}
         {phase.kind === 'problem' && <ProblemView title={`${phase.serial}: no verdict`} problem={phase.problem} />}
       </Box>
-      <Footer keys={testFooter({ typing, failed: failed !== undefined, question, phase: phase.kind })} />
+      <Footer
+        keys={testFooter({
+          typing,
+          failed: failed !== undefined,
+          ownRig: props.onGuide !== undefined,
+          question,
+          phase: phase.kind,
+        })}
+      />
     </Box>
   )
 }

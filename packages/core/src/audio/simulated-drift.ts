@@ -31,7 +31,7 @@ export function makeSimulatedContact(
     inRig = board
     boards++
     const { levelDb = 0, trebleDb = 0 } = typeof drift === 'function' ? drift(boards) : drift
-    const random = new RandomSource(seedOf(seed, `contact ${boards}`))
+    const random = new RandomSource(seedOf(seed, `contact ${boards} ${board}`))
     now = { levelDb: levelDb + contactDb * random.normal(), trebleDb: trebleDb + 0.5 * contactDb * random.normal() }
     return now
   }

@@ -1,7 +1,6 @@
 import { hasLostBlock, isRefused, repeatsAtMost } from '../model/finding.ts'
 import type { RigSettings } from '../model/rig.ts'
 import { measureRecording } from '../response/curve/measure-recording.ts'
-import { playbackCaution } from '../response/level/limit-level.ts'
 import { silencesAround } from '../response/sweep/silences-around.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
@@ -32,7 +31,7 @@ const short = { silenceBeforeS: 0.1, silenceAfterS: 0.05, recordOnS: 0.1 }
 /**
  * A rig with a sound interface: plays the sweep and records the board with the system's own programs. A recording that lost
  * or doubled a block is made again, at most twice; the last one is handed over whatever it is, and the recording checks say
- * so. With a loop-back the recording has it as its second channel.
+ * so. With a loop-back the recording has it as its second channel. Whoever runs it says `playbackCaution` before its first sound.
  *
  * Errors of run: no-sound-system, level-too-high, bad-argument, device-missing, device-muted, device-volume, device-rate,
  * device-format, device-changed, rig-failed.
@@ -41,7 +40,6 @@ export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterfa
   const { settings, environment } = options
   const loopBackChannel = settings.input.loopBackChannel === null ? undefined : 1
   let found: SoundSystem | undefined
-  let isFirst = true
   const system = async () => {
     found ??= await findSoundSystem({ family: settings.family, environment })
     return found
@@ -59,8 +57,6 @@ export function makeSoundInterface(options: SoundInterfaceOptions): SoundInterfa
     async run(request) {
       const { sweep, setting, signal } = request
       signal?.throwIfAborted()
-      if (isFirst) request.onProgress?.({ fraction: 0, activity: playbackCaution })
-      isFirst = false
       for (let repeat = 0; ; repeat++) {
         const onProgress = progressOf(request, repeat)
         const { samples, rateHz } = sweep

@@ -1,4 +1,4 @@
-import { BoardwrightError, type Product, type RigSettings } from '@boardwright/core'
+import { BoardwrightError, makeSweep, type Product, type RigSettings } from '@boardwright/core'
 import type { RigDriver, RigProgress } from '@boardwright/core/audio'
 import type { DataLevel, Workshop } from '@boardwright/core/workshop'
 import { stimulusOf } from '../stimulus.ts'
@@ -45,8 +45,11 @@ export async function measureCorrection(
   onProgress?: (progress: RigProgress) => void,
 ): Promise<RigSettings> {
   const { workshop, rig, product, signal } = setUp
-  const { name } = needSettings(rig)
-  const sweep = stimulusOf(product, rig.settings)
+  const { name, maxLevelDbfs } = needSettings(rig)
+  const planned = stimulusOf(product, rig.settings)
+  // A correction is the same at every level, so a low limit is no reason to do without.
+  const isTooLoud = planned.settings.levelDbfs > maxLevelDbfs
+  const sweep = isTooLoud ? makeSweep({ ...planned.settings, levelDbfs: maxLevelDbfs }) : planned
   const { audio } = await rig.run({ serial: 'LOOP-BACK', setting: 'loop-back', sweep, signal, onProgress })
   signal?.throwIfAborted()
   return workshop.rig.storeCorrection({ name, sweep, recording: audio })

@@ -17,3 +17,16 @@ export function readVolts(text: string): number | undefined {
   const volts = readMeter(text, 'V')
   return volts !== undefined && volts > 0 ? volts : undefined
 }
+
+const resistance = /^(\d+\.?\d*|\.\d+)\s*([km]?)(?:ohm|Ω)?$/i
+const letterInside = /^(\d+)([kmr])(\d+)$/i
+const factors: Readonly<Record<string, number>> = { '': 1, r: 1, k: 1e3, m: 1e6 }
+
+/** A resistance as makers write it: "4700", "4.7k", "4k7"; undefined for anything else. */
+export function readOhm(text: string): number | undefined {
+  const plain = text.trim().replace(',', '.')
+  const inside = letterInside.exec(plain)
+  if (inside) return Number(`${inside[1]}.${inside[3]}`) * factors[inside[2].toLowerCase()]
+  const match = resistance.exec(plain)
+  return match ? Number(match[1]) * factors[match[2].toLowerCase()] : undefined
+}

@@ -1,0 +1,15 @@
+import type { RigSettings } from '@boardwright/core'
+import type { Bench } from '../../bench.ts'
+import type { RigGuide } from '../../hooks/use-rig-guide.ts'
+import type { GuideStepId } from '../../session/setup/guide-step.ts'
+
+/** What each step of the set-up guide gets. */
+export interface GuideStepProps {
+  step: GuideStepId
+  bench: Bench
+  guide: RigGuide
+  /** The settings in force; undefined before the first step is done. */
+  settings: RigSettings | undefined
+  columns: number
+  active: boolean
+}
