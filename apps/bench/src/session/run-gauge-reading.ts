@@ -10,6 +10,7 @@ import { stimulusOf } from './stimulus.ts'
  * contact-problem; the signal's reason when it is stopped, and then nothing is stored.
  */
 export async function runGaugeReading(asked: RigWork & { studyId: number; step: GaugeStep }): Promise<GaugeProgress> {
+  asked.workshop.rigChecks.needProven({ productId: asked.product.id, rig: asked.rig.kind })
   await allowFirstSound(asked)
   const rig = asked.rig.pinned?.() ?? asked.rig
   const { workshop, product, studyId, step } = asked

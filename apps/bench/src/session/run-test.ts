@@ -26,6 +26,7 @@ export async function warmUp(what: Pick<RunTest, 'workshop' | 'rig' | 'product'>
  * rig and of `recordTestRun`; contact-problem; the signal's reason when it is stopped, and then nothing is stored.
  */
 export async function runTest(asked: RunTest): Promise<FinishedTest> {
+  asked.workshop.rigChecks.needProven({ productId: asked.product.id, rig: asked.rig.kind })
   await allowFirstSound(asked)
   const rig = asked.rig.pinned?.() ?? asked.rig
   const request = { ...asked, rig }

@@ -7,7 +7,7 @@ import { bandLimits } from '../../response/judge/tolerance-band.ts'
 import { gaugeByAnova } from '../../statistics/gauge-by-anova.ts'
 import type { GaugeReading } from '../../statistics/gauge-readings.ts'
 import { findProduct } from '../find-product.ts'
-import type { StoredGaugeCurve } from '../ports.ts'
+import type { Store, StoredGaugeCurve } from '../ports.ts'
 import type { VerbContext } from '../verb-context.ts'
 import { findStudy } from './find-study.ts'
 import { gaugeConfidence, quantityFigures } from './gauge-figures.ts'
@@ -32,20 +32,31 @@ export function studyResult(context: VerbContext, id: number): GaugeResult {
         `Gauge study ${id} has ${study.readings} of its ${study.wanted} readings.`,
       )
     const product = findProduct(context, study.productId, study.revision)
-    const readings = store.gaugeStudies.curves(id)
-    const settings = study.settings.map((setting) => ofSetting({ product, setting, readings }))
-    const curves = settings.map(({ curve }) => curve)
-    const overall = overallOf(curves)
-    const head = {
-      studyId: id,
-      confidence: gaugeConfidence,
-      quantities: settings.flatMap(({ quantities }) => quantities),
-      curves,
-      overall,
-      effect: effectOf(context, { study, product, rigUncertaintyDb: roundedUp(overall.gaugeDb) }),
-    }
+    const figures = figuresOf(store, { study, product })
+    const rigUncertaintyDb = roundedUp(figures.overall.gaugeDb)
+    const effect = effectOf(context, { study, product, rigUncertaintyDb })
+    const head = { studyId: id, confidence: gaugeConfidence, ...figures, effect }
     return { ...head, words: gaugeWords(study, head) }
   })
+}
+
+type Figures = Pick<GaugeResult, 'quantities' | 'curves' | 'overall'>
+
+/** The readings of a complete study never change, and their analysis takes a good part of a second. */
+const known = new WeakMap<Store, Map<number, Figures>>()
+
+function figuresOf(store: Store, { study, product }: { study: GaugeStudy; product: Product }): Figures {
+  const kept = known.get(store) ?? new Map<number, Figures>()
+  known.set(store, kept)
+  const found = kept.get(study.id)
+  if (found) return found
+  const readings = store.gaugeStudies.curves(study.id)
+  const settings = study.settings.map((setting) => ofSetting({ product, setting, readings }))
+  const curves = settings.map(({ curve }) => curve)
+  const quantities = settings.flatMap((one) => one.quantities)
+  const figures = { quantities, curves, overall: overallOf(curves) }
+  kept.set(study.id, figures)
+  return figures
 }
 
 /** To a thousandth of a decibel, upwards: nobody reads more digits, and none is lost for the judge. */

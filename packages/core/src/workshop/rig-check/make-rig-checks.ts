@@ -3,6 +3,7 @@ import { findProduct } from '../find-product.ts'
 import type { VerbContext } from '../verb-context.ts'
 import { driftChart } from './drift-chart.ts'
 import { recordRigCheck } from './record-rig-check.ts'
+import { refuseDrifted } from './refuse-drifted.ts'
 import { rigCheckStatus } from './rig-check-status.ts'
 import type { RigChecks } from './rig-checks.ts'
 import { takeBack } from './take-back.ts'
@@ -13,6 +14,7 @@ export function makeRigChecks(context: VerbContext): RigChecks {
   return {
     record: (what) => recordRigCheck(context, what),
     status: (which) => store.snapshot(() => rigCheckStatus(context, which)),
+    needProven: ({ productId, rig }) => refuseDrifted(context, { productId: findProduct(context, productId).id, rig }),
     list: ({ productId, rig, limit = 200 }) =>
       store.rigChecks.list({ productId: findProduct(context, productId).id, rig, limit }),
     show(id) {

@@ -41,6 +41,8 @@ export interface RigChecks {
   record(what: RecordRigCheck): RecordedRigCheck
   /** How the rig stands before the next unit: one sentence, and whether work stops. Errors: not-found. */
   status(which: WhichRig): RigCheckStatus
+  /** Says no before a rig that has drifted plays for nothing. Errors: not-found, rig-drifted. */
+  needProven(which: { productId?: string; rig: TestRun['rig'] }): void
   /** Newest first, of all rigs unless told; at most 200 unless told. */
   list(which: { productId?: string; rig?: RigKind; limit?: number }): RigCheckSummary[]
   /** Errors: not-found. */
