@@ -1,6 +1,8 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { setTimeout as delay } from 'node:timers/promises'
 import type { Product } from '@boardwright/core'
 import { makeSweep } from '@boardwright/core'
-import type { BrowserContextOptions } from 'playwright-core'
+import type { BrowserContextOptions, Page } from 'playwright-core'
 import { type DeskPage, type DeskStage, openDesk, setUpDesk } from '../desk-stage.ts'
 import { rigOn } from './rig-on-server.ts'
 import { type SoundServer, startSoundServer } from './sound-server.mjs'
@@ -13,6 +15,13 @@ export interface MeasureStage extends DeskStage {
   turnTo: (setting: string) => void
   /** The page, with the output "board" and the input "rig_in" chosen, a serial number given and the caution read. */
   openMeasure: (serial: string, options?: OpenMeasure) => Promise<DeskPage>
+  /**
+   * Turns the knobs, plays and records, and waits until the page goes on. A computer that is busy with other tests may lose
+   * a block three times over; then it is recorded again, as a maker would.
+   */
+  recordAt: (page: Page, setting: string) => Promise<void>
+  /** Stops the browser's sound for a while, as a computer that is busy does. */
+  stumble: (forMs: number) => Promise<void>
 }
 
 export interface OpenMeasure extends BrowserContextOptions {
@@ -55,6 +64,35 @@ function boardWithKnobs(sound: SoundServer): MeasureStage['turnTo'] {
   }
 }
 
+/** Runs in the page: true when the recording at a setting has an outcome. */
+const isDone = (setting: string): boolean => {
+  const words = document.querySelector('main form')?.textContent ?? ''
+  const isBusy = /Stop the sound|Checking the recording|are being judged/.test(words)
+  return !isBusy && (!words.includes(`record at ${setting}`) || words.includes('Recording refused: '))
+}
+
+/** Words and parent of a process; null when it has ended meanwhile. */
+function processOf(pid: string): { words: string; parent: string } | null {
+  try {
+    const words = readFileSync(`/proc/${pid}/cmdline`, 'utf8')
+    const stat = readFileSync(`/proc/${pid}/stat`, 'utf8')
+    return { words, parent: stat.slice(stat.lastIndexOf(')') + 2).split(' ')[1] }
+  } catch {
+    return null
+  }
+}
+
+/** The process that plays and records for a browser that this test has started. */
+function soundProcess(): number {
+  const isOurs = (pid: string): boolean =>
+    pid === String(process.pid) || (Number(pid) > 1 && isOurs(processOf(pid)?.parent ?? '0'))
+  const found = readdirSync('/proc').find(
+    (pid) => /^\d+$/.test(pid) && processOf(pid)?.words.includes('audio.mojom.AudioService') && isOurs(pid),
+  )
+  if (found === undefined) throw new Error('the browser has no sound process')
+  return Number(found)
+}
+
 export async function setUpMeasuring(): Promise<MeasureStage> {
   const sound = await startSoundServer()
   const turnTo = boardWithKnobs(sound)
@@ -73,11 +111,30 @@ export async function setUpMeasuring(): Promise<MeasureStage> {
       page.setDefaultTimeout(15_000)
       await page.getByLabel('Product').selectOption({ label: product.name })
       await page.locator('option', { hasText: 'rig_in' }).waitFor({ state: 'attached' })
-      await page.getByLabel(/^Output/).selectOption({ label: output })
-      await page.getByLabel(/^Input/).selectOption({ label: input })
+      await page.getByLabel(/^Output(?! channel)/).selectOption({ label: output })
+      await page.getByLabel(/^Input(?! channel)/).selectOption({ label: input })
       await page.getByLabel('Serial number').fill(serial)
       if (quiet) await page.getByLabel('Headphones are off').check()
       return opened
+    },
+    async recordAt(page, setting) {
+      turnTo(setting)
+      const refused = page.getByRole('region', { name: 'Recording refused' })
+      for (let tries = 0; tries < 5; tries++) {
+        const button = page.getByRole('button', { name: `Play and record at ${setting}` })
+        await button.click()
+        await page.getByRole('button', { name: 'Stop the sound' }).waitFor()
+        // The button comes back with the refused recording; otherwise another one stands there, or the verdict.
+        await page.waitForFunction(isDone, setting, { timeout: 60_000 })
+        if ((await refused.count()) === 0) return
+      }
+      throw new Error(`no good recording at ${setting}: ${await refused.textContent()}`)
+    },
+    async stumble(forMs) {
+      const pid = soundProcess()
+      process.kill(pid, 'SIGSTOP')
+      await delay(forMs)
+      process.kill(pid, 'SIGCONT')
     },
     async close() {
       await desk.close()

@@ -1,5 +1,6 @@
 import type { Product } from '@boardwright/core'
-import type { RefObject } from 'react'
+import { formatDbfs } from '@boardwright/core'
+import { type RefObject, useState } from 'react'
 import styles from './measure-page.module.css'
 import type { Rig } from './rig-choice/rig-choice.ts'
 import { RigFields } from './rig-choice/rig-fields.tsx'
@@ -18,10 +19,14 @@ interface BoardFieldsProps {
   onRig: (rig: Rig) => void
 }
 
+const rigWords = ({ output, input, maxLevelDbfs }: Rig): string =>
+  `out ${output.label}, in ${input.label}, never above ${formatDbfs(maxLevelDbfs)}`
+
 /** Which board, and through which devices. */
 export function BoardFields(props: BoardFieldsProps) {
   const { products, product, serial, rig, locked } = props
   const sound = useSoundDevices()
+  const [firstTime] = useState(rig.input.id === '' && rig.output.id === '')
   return (
     <div className={styles.setUp}>
       <fieldset disabled={locked}>
@@ -52,10 +57,14 @@ export function BoardFields(props: BoardFieldsProps) {
           </label>
         )}
       </fieldset>
-      <fieldset disabled={locked}>
-        <legend>Sound interface</legend>
-        <RigFields rig={rig} stimulus={product.testPlan.stimulus} sound={sound} onChange={props.onRig} />
-      </fieldset>
+      <details open={firstTime || !sound.devices.named} className={styles.rig}>
+        <summary>
+          Sound interface <span>{rigWords(rig)}</span>
+        </summary>
+        <fieldset disabled={locked} aria-label="Sound interface">
+          <RigFields rig={rig} stimulus={product.testPlan.stimulus} sound={sound} onChange={props.onRig} />
+        </fieldset>
+      </details>
     </div>
   )
 }

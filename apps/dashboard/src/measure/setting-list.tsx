@@ -5,11 +5,14 @@ import type { Measuring } from './measuring-state.ts'
 import styles from './setting-list.module.css'
 import type { Take } from './take/take.ts'
 
+/** Quieter than any converter: a path without a converter, of which no noise is to be told. */
+const noNoiseDbfs = -150
+
 /** What the checks say of a recording, in one line. */
 function takeWords({ check, played, bits }: Take): string {
   const words = [`peak ${formatDbfs(check.peakDbfs)}`]
   if (check.gainAt1kHzDb !== null) words.unshift(`gain at 1 kHz ${formatDb(check.gainAt1kHzDb, { signed: true })}`)
-  if (check.noiseDbfs !== null) words.push(`noise ${formatDbfs(check.noiseDbfs)}`)
+  if (check.noiseDbfs !== null && check.noiseDbfs > noNoiseDbfs) words.push(`noise ${formatDbfs(check.noiseDbfs)}`)
   if (bits !== undefined) words.push(`${bits} bits`)
   if (played > 1) words.push(`played ${played} times`)
   return words.join(', ')

@@ -22,12 +22,14 @@ export function useMeasuring(product: Product) {
 
   useEffect(() => {
     checker.current = openChecker()
+    // Before the first sound: while it plays the computer has something better to do.
+    checker.current.prepare(product.testPlan)
     return () => {
       // Leaving the page must not leave a sound behind.
       stopper.current?.abort(stoppedByMaker)
       checker.current?.close()
     }
-  }, [])
+  }, [product])
   useWarning(hasUnsent(state))
   const sounding = isSounding(state)
   const stop = useCallback(() => stopper.current?.abort(stoppedByMaker), [])

@@ -3,16 +3,17 @@ import { formatHz, formatRate } from '@boardwright/core'
 
 /** No board and no converter falls so far within the fifth of an octave that is compared, dB; a converted rate does. */
 const leastFallDb = -20
-/** The middle of the fade at the end of the run-out, as a share of the run-out's octaves: heard well enough. */
-const edgeShare = 0.75
-const windowS = 0.01
+/** Where it is looked at, as a share of the run-out's octaves: inside the fade, but heard well enough. */
+const edgeShare = 0.8
+/** How much of the run-out is looked at: narrow enough to stand clear of what a lower rate still carries. */
+const windowShare = 0.15
 
 /** Samples around the moment at which a sweep passes a frequency; from the start of the stimulus file. */
 function windowAt(sweep: SweepSignal & { rateS: number }, frequencyHz: number): { from: number; to: number } {
-  const { settings, rateHz, rateS, runInS } = sweep
+  const { settings, rateHz, rateS, runInS, runOutS } = sweep
   const bodyStart = sweep.bodies[0]?.startSample ?? 0
   const middle = bodyStart + (runInS + rateS * Math.log(frequencyHz / settings.fromHz)) * rateHz
-  const half = (windowS * rateHz) / 2
+  const half = (windowShare * runOutS * rateHz) / 2
   return { from: Math.round(middle - half), to: Math.round(middle + half) }
 }
 

@@ -1,7 +1,7 @@
 import type { CheckReply, CheckRequest, TakeCheck } from './check-messages.ts'
 
 export interface Checker {
-  /** Gets ready while the sweep is being played. */
+  /** Gets ready for recordings of a stimulus. */
   prepare: (plan: Pick<CheckRequest, 'stimulus' | 'wantedUncertaintyDb'>) => void
   check: (take: Omit<CheckRequest, 'id'>) => Promise<TakeCheck>
   close: () => void
@@ -23,7 +23,8 @@ export function openChecker(): Checker {
     waiting.clear()
   })
   return {
-    prepare: (plan) => worker.postMessage({ ...plan, id: ++lastId, channels: [] } satisfies CheckRequest),
+    prepare: ({ stimulus, wantedUncertaintyDb }) =>
+      worker.postMessage({ stimulus, wantedUncertaintyDb, id: ++lastId, channels: [] } satisfies CheckRequest),
     check: (take) =>
       new Promise((resolve, reject) => {
         const id = ++lastId

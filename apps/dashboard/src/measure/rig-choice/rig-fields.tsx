@@ -36,6 +36,7 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
           <DeviceField
             title="Output"
             devices={devices.outputs}
+            named={devices.named}
             chosen={rig.output}
             onChoice={(output) => change({ output })}
           />
@@ -45,18 +46,19 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
           </p>
         )}
         <ChannelField
-          title="Plays on channel"
+          title="Output channel"
           chosen={rig.outputChannel}
           onChoice={(channel) => change({ outputChannel: channel ?? 0 })}
         />
         <DeviceField
           title="Input"
           devices={devices.inputs}
+          named={devices.named}
           chosen={rig.input}
           onChoice={(input) => change({ input })}
         />
         <ChannelField
-          title="Board on channel"
+          title="Input channel"
           chosen={rig.inputChannel}
           onChoice={(channel) =>
             change({
@@ -67,8 +69,8 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
         />
         <LimitField maxLevelDbfs={rig.maxLevelDbfs} onChange={(maxLevelDbfs) => change({ maxLevelDbfs })} />
         <ChannelField
-          title="Loop-back on channel"
-          none="no loop-back"
+          title="Loop-back channel"
+          none="none"
           chosen={rig.loopBackChannel}
           onChoice={(loopBackChannel) =>
             change({ loopBackChannel: loopBackChannel === rig.inputChannel ? null : loopBackChannel })

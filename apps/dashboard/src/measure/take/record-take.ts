@@ -32,7 +32,6 @@ export async function recordTake(options: RecordTake): Promise<Take> {
   const { setting, stimulus, wantedUncertaintyDb, rig, checker, signal, onProgress } = options
   const { rateHz } = stimulus
   const sweep = makeSweep(stimulus)
-  checker.prepare({ stimulus, wantedUncertaintyDb })
   const { loopBackChannel } = rig
   for (let repeat = 0; ; repeat++) {
     const { channels, bits } = await playAndRecord({
