@@ -16,10 +16,6 @@ export const errorCatalogue = {
     status: 400,
     remedy: 'Say which column it is: --column part=HEADING, once for each column that is not found by itself.',
   },
-  'column-missing': {
-    status: 400,
-    remedy: 'Say which column it is: --column part=HEADING, once for each column that is not found by itself.',
-  },
   'contact-problem': {
     status: 409,
     remedy: 'Mend the contact and test again, or measure all the same.',
@@ -77,11 +73,6 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Take a lot that is accepted and holds the right part; boardwright stock list --lots shows them.',
   },
-  'lot-exists': { status: 409, remedy: 'Give the new lot another name; what came before is counted in its own lot.' },
-  'lot-not-usable': {
-    status: 409,
-    remedy: 'Take a lot that is accepted and holds the right part; boardwright stock list --lots shows them.',
-  },
   'method-not-allowed': { status: 405, remedy: 'Use one of the methods named in the Allow header.' },
   'no-hard-plan': {
     status: 409,
@@ -121,10 +112,6 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Read the parts list in, as a new revision: boardwright product parts FILE.csv --save REVISION',
   },
-  'parts-list-missing': {
-    status: 409,
-    remedy: 'Read the parts list in, as a new revision: boardwright product parts FILE.csv --save REVISION',
-  },
   'port-in-use': { status: 409, remedy: 'Stop the program that uses this port, or choose another with --port.' },
   'recording-refused': { status: 422, remedy: 'Mend what the sentence names and record this setting again.' },
   'recording-twice': { status: 400, remedy: 'Name the file that was recorded at each setting, once.' },
@@ -146,7 +133,6 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Give the product a new revision with a serial pattern that has more digits.',
   },
-  'serials-used-up': { status: 409, remedy: 'Give the product a new revision with a serial pattern that has more digits.' },
   'server-closing': { status: 503, remedy: 'Start the server again, then repeat the request.' },
   'setting-missing': { status: 400, remedy: 'Give a recording for every setting of the test plan.' },
   'setting-unknown': { status: 400, remedy: 'Use the names of the settings in the test plan.' },
@@ -156,11 +142,6 @@ export const errorCatalogue = {
     status: 409,
     remedy: 'Look at the build: boardwright build show NUMBER lists each step and unit.',
   },
-  'stock-short': {
-    status: 409,
-    remedy: 'Start fewer units, receive more parts, or count again: boardwright build plan shows what is short.',
-  },
-  'step-not-possible': { status: 409, remedy: 'Look at the build: boardwright build show NUMBER lists each step and unit.' },
   'stock-short': {
     status: 409,
     remedy: 'Start fewer units, receive more parts, or count again: boardwright build plan shows what is short.',

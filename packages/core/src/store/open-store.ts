@@ -2,7 +2,6 @@ import { resolve } from 'node:path'
 import { BoardwrightError } from '../model/error.ts'
 import type { Store } from '../workshop/ports.ts'
 import { makeBuildStore } from './builds.ts'
-import { makeBuildStore } from './builds.ts'
 import { copyTo } from './copy-to.ts'
 import { makeDataVersion } from './data-version.ts'
 import { findDefects } from './defects.ts'
@@ -16,8 +15,6 @@ import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
 import { makePartLotStore } from './part-lots.ts'
 import { makePartStore } from './parts.ts'
-import { makePartLotStore } from './part-lots.ts'
-import { makePartStore } from './parts.ts'
 import { makeProductStore } from './products.ts'
 import { makeReferenceStore } from './references.ts'
 import { makeReworkStore } from './reworks.ts'
@@ -26,7 +23,6 @@ import { makeRigSettingsStore } from './rig-settings.ts'
 import { makeRigUncertaintyStore } from './rig-uncertainties.ts'
 import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
 import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
-import { makeStockMovementStore } from './stock-movements.ts'
 import { makeStockMovementStore } from './stock-movements.ts'
 import { makeTestRunStore } from './test-runs.ts'
 import { runSnapshot, runTransaction } from './transaction.ts'
@@ -120,10 +116,6 @@ function bind(db: SqliteDatabase, file: string): Store {
     rigUncertainties: translated(makeRigUncertaintyStore(db)),
     hardRuns: translated(makeHardRunStore(db)),
     hardReferences: translated(makeHardReferenceStore(db)),
-    parts: translated(makePartStore(db)),
-    partLots: translated(makePartLotStore(db)),
-    stockMovements: translated(makeStockMovementStore(db)),
-    builds: translated(makeBuildStore(db)),
     parts: translated(makePartStore(db)),
     partLots: translated(makePartLotStore(db)),
     stockMovements: translated(makeStockMovementStore(db)),

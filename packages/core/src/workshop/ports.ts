@@ -11,10 +11,8 @@ import type { TestRun, TestRunSummary } from '../model/test-run.ts'
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { ImpulseResponse } from '../response/recording/recording-view.ts'
 import type { BuildStore } from './build/build-ports.ts'
-import type { PartLotStore, PartStore, StockMovementStore } from './stock/stock-ports.ts'
-import type { BuildStore } from './build/build-ports.ts'
-import type { PartLotStore, PartStore, StockMovementStore } from './stock/stock-ports.ts'
 import type { HardReferenceStore, HardRunStore } from './hard/hard-ports.ts'
+import type { PartLotStore, PartStore, StockMovementStore } from './stock/stock-ports.ts'
 
 // What the verbs need from the outside, as structural interfaces: the store of `store/` fits them, and so would another.
 
@@ -198,10 +196,6 @@ export interface Store {
   readonly rigChecks: RigCheckStore
   readonly gaugeStudies: GaugeStudyStore
   readonly rigUncertainties: RigUncertaintyStore
-  readonly parts: PartStore
-  readonly partLots: PartLotStore
-  readonly stockMovements: StockMovementStore
-  readonly builds: BuildStore
   readonly parts: PartStore
   readonly partLots: PartLotStore
   readonly stockMovements: StockMovementStore

@@ -10,12 +10,12 @@ import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import type { WaveAudio } from '../response/wave/wave-format.ts'
+import type { BuildVerbs } from './build/build-verbs.ts'
 import type { GaugeStudies } from './gauge-study/gauge-studies.ts'
 import type { HardVerbs } from './hard/hard-verbs.ts'
-import type { BuildVerbs } from './build/build-verbs.ts'
 import type { RigVerbs } from './rig/rig-verbs.ts'
-import type { StockVerbs } from './stock/stock-verbs.ts'
 import type { RigChecks } from './rig-check/rig-checks.ts'
+import type { StockVerbs } from './stock/stock-verbs.ts'
 
 /** One recording as it comes from a rig, a file or an upload. */
 export interface SettingRecording {
