@@ -6,6 +6,7 @@ import { addRoute } from './add-route.ts'
 import { addTestRun } from './add-test-run.ts'
 import { addDiagnosisRoutes } from './diagnosis-routes.ts'
 import { problemKind } from './problem.ts'
+import { addRigCheckRoutes } from './rig-check-routes.ts'
 
 /** Adds every JSON route of the contract: each one calls a verb of the workshop and sends what it gives. */
 export function addRoutes(
@@ -45,6 +46,7 @@ export function addRoutes(
     },
   })
   addDiagnosisRoutes(app, workshop)
+  addRigCheckRoutes(app, workshop)
   addRoute(app, { id: 'products', route: routes.products, handler: () => ({ products: workshop.products() }) })
   addRoute(app, {
     id: 'product',

@@ -1,6 +1,5 @@
 import { z } from 'zod'
 import { DiagnosisFigures } from '../model/diagnosis-figures.ts'
-import type { ErrorCode } from '../model/error.ts'
 import { JournalEntry } from '../model/journal.ts'
 import { Product } from '../model/product.ts'
 import { Reference } from '../model/reference.ts'
@@ -8,7 +7,10 @@ import { Rework, ReworkEntry } from '../model/rework.ts'
 import { Evidence, RunDiagnosis } from '../model/run-diagnosis.ts'
 import { TestRun, TestRunSummary } from '../model/test-run.ts'
 import { Serial, Unit, UnitState } from '../model/unit.ts'
+import { gaugeStudyRoutes } from './gauge-study-routes.ts'
 import { ProblemKind } from './problem.ts'
+import { rigCheckRoutes } from './rig-check-routes.ts'
+import { Id, type Route } from './route.ts'
 
 /** A unit in the list, with its last verdict, so that the list needs one request. */
 export const UnitRow = Unit.extend({ lastRun: TestRunSummary.nullable() })
@@ -56,22 +58,6 @@ export const UnitQuery = z.object({
   /** At most so many units; 500 unless told. */
   limit: z.coerce.number().int().min(1).max(5000).optional(),
 })
-
-const Id = z.string().min(1).max(64)
-
-/** What the table below holds for each route. */
-export interface Route {
-  method: 'GET' | 'POST'
-  /** Path with `:name` where a parameter stands. */
-  path: string
-  summary: string
-  params?: z.ZodObject
-  query?: z.ZodObject
-  /** JSON body. */
-  body?: z.ZodObject
-  reply: z.ZodObject
-  problems: readonly ErrorCode[]
-}
 
 /**
  * Every JSON route of the API: method, path, what goes in and what comes out, and the problems that belong to it (a
@@ -121,6 +107,7 @@ export const routes = {
       'not-a-wave-file',
       'not-found',
       'recording-twice',
+      'rig-drifted',
       'setting-missing',
       'setting-unknown',
       'sweep-mismatch',
@@ -185,6 +172,8 @@ export const routes = {
     reply: z.object({ references: z.array(Reference) }),
     problems: ['not-found'],
   },
+  ...rigCheckRoutes,
+  ...gaugeStudyRoutes,
   problem: {
     method: 'GET',
     path: '/api/problems/:code',
