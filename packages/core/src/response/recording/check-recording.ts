@@ -15,6 +15,7 @@ import { checkSilence } from './check-silence.ts'
 import { checkSlip } from './check-slip.ts'
 import { type PhaseTrack, phaseTrack } from './phase-track.ts'
 import type { RecordingView } from './recording-view.ts'
+import { recordingStep } from './sample-step.ts'
 
 /**
  * Looks at a recording for everything that would make a verdict from it worthless, and for what is worth knowing.
@@ -38,7 +39,8 @@ export function checkRecording(view: RecordingView): Finding[] {
   const clipping = checkClipping(view, tracks)
   const hum = checkHum(view)
   // Cut tops are runs of equal samples, and repeat themselves.
-  const damage = clipping.length > 0 ? [] : checkDamage(view, tracks)
+  const step = recordingStep(view)
+  const damage = clipping.length > 0 ? [] : checkDamage(view, step)
   const slip = checkSlip(clean, tracks)
   // Lost samples, cut tops and an unsteady hum do not follow the sweep either, and have said so already.
   const known = clipping.length + damage.length + slip.length > 0 || isRefused(hum)
@@ -47,7 +49,7 @@ export function checkRecording(view: RecordingView): Finding[] {
     ...clipping,
     ...damage,
     ...slip,
-    ...(known ? [] : checkBurst(clean, tracks)),
+    ...(known ? [] : checkBurst(clean, tracks, step)),
     // Hum that cannot be taken out makes the curve uncertain too: one finding is enough.
     ...(isRefused(hum) ? [] : checkNoise(view)),
     ...hum,

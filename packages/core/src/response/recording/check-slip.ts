@@ -1,7 +1,7 @@
 import type { Finding } from '../../model/finding.ts'
 import { sweepPhase } from '../sweep/sweep-phase.ts'
 import { findEdgeSlip } from './find-edge-slip.ts'
-import { markerDistance } from './find-marker-slip.ts'
+import { type MarkerDistance, markerDistance } from './find-markers.ts'
 import { findShiftedPart } from './find-shifted-part.ts'
 import { findSlip, type SlipLimits } from './find-slip.ts'
 import { blockPhases } from './phase-step.ts'
@@ -12,8 +12,16 @@ import type { RecordingView } from './recording-view.ts'
 import { findRepeatSlip } from './repeat-slip.ts'
 import { excessPhase } from './track-phase.ts'
 
-/** A match under this is no evidence: the board, or damage, has taken too much of the markers. */
+/**
+ * Markers of a sound recording are alike within this, and within this many times the root of their noise's share: about a
+ * hundred independent values stand in one.
+ */
+const markerSpread = 0.02
+const noiseSpread = 0.5
+
+/** A match under this is no evidence: the board, or damage, has taken too much of the markers; noise may take some. */
 const leastMatch = 0.9
+const leastNoisyMatch = 0.8
 /**
  * Clocks of player and recorder may differ by 50 parts in a million (two interfaces), which is no fault of this check;
  * a little more than that, and one sample of rounding, is no slip.
@@ -36,8 +44,9 @@ const limitsAt = (rateHz: number): SlipLimits => ({
  * place, a step between the repeats, and a break of the wave at the low end.
  */
 export function checkSlip(view: RecordingView, tracks: readonly PhaseTrack[]): Finding[] {
-  const found = byMarkers(view) ?? byTracks(view, tracks) ?? byRepeats(view, tracks) ?? byEdges(view)
-  if (!found) return []
+  const distance = markerDistance(view)
+  const found = byMarkers(view, distance) ?? byTracks(view, tracks) ?? byRepeats(view, tracks) ?? byEdges(view)
+  if (!found) return distance && isDamaged(distance) ? [damagedMarker(view, distance)] : []
   const size = Math.round(Math.abs(found.lostSamples))
   const what = found.lostSamples > 0 ? `lost about ${size} samples` : `has about ${size} samples twice`
   const where = found.atSample === undefined ? 'within the sweep' : placeWords(found.atSample / view.sweep.rateHz)
@@ -56,12 +65,27 @@ interface FoundSlip {
   atSample?: number
 }
 
-function byMarkers(view: RecordingView): FoundSlip | null {
-  const distance = markerDistance(view)
-  if (!distance || distance.match < leastMatch) return null
+function byMarkers(view: RecordingView, distance: MarkerDistance | null): FoundSlip | null {
+  if (
+    !distance ||
+    distance.match < Math.min(leastMatch, Math.max(leastNoisyMatch, distance.expectedMatch - markerSpread))
+  )
+    return null
   const [first, second] = view.sweep.markers
   const allowed = roundingSamples + clockTolerance * (second.startSample - first.startSample)
   return Math.abs(distance.lostSamples) > allowed ? { lostSamples: distance.lostSamples } : null
+}
+
+/** Whether the markers differ by more than the noise explains: something is missing or too much in one of them. */
+function isDamaged({ match, expectedMatch }: MarkerDistance): boolean {
+  const noise = 1 - expectedMatch
+  return noise < 0.1 && match < expectedMatch - markerSpread - noiseSpread * Math.sqrt(noise)
+}
+
+function damagedMarker(view: RecordingView, { atSample }: MarkerDistance): Finding {
+  const atS = atSample / view.sweep.rateHz
+  const message = `A marker beside the sweep is damaged: the first, ${placeWords(atS)}, and the last are not alike.`
+  return recordingFinding({ code: 'block-damaged', severity: 'refuse', message, atS })
 }
 
 function byTracks(view: RecordingView, tracks: readonly PhaseTrack[]): FoundSlip | null {

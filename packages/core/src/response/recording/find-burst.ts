@@ -28,14 +28,15 @@ const loudShare = 1e-3
  * with the time kept, a crackle of a loose contact. The samples themselves tell nothing of it once they went through a
  * board and a converter; but a sound response changes over many blocks, while this stands in one or a few.
  * @param options.rateHz sample rate of the track's samples
+ * @param options.step their step, full scale = 1: what is lower is rounding
  */
-export function findBurst(options: { track: PhaseTrack; rateHz: number }): Burst | null {
-  const { track, rateHz } = options
+export function findBurst(options: { track: PhaseTrack; rateHz: number; step: number }): Burst | null {
+  const { track, rateHz, step } = options
   const { frequencyHz, atSample } = track
   const misfits = misfitOf(track)
   const loudest = track.amplitude.reduce((a, b) => Math.max(a, b), 0)
   const above = (k: number, side: -1 | 1) =>
-    riseOver({ track, misfits, loudest, k, side }) >= (frequencyHz[k] < bassBelowHz ? leastRiseInBass : leastRise)
+    riseOver({ track, misfits, loudest, step, k, side }) >= (frequencyHz[k] < bassBelowHz ? leastRiseInBass : leastRise)
   for (let k = 0; k < misfits.length; k++) {
     if (!above(k, -1)) continue
     let last = -1
@@ -62,10 +63,11 @@ function riseOver(options: {
   track: PhaseTrack
   misfits: Float64Array
   loudest: number
+  step: number
   k: number
   side: -1 | 1
 }): number {
-  const { misfits, loudest, k, side } = options
+  const { misfits, loudest, step, k, side } = options
   const { amplitude } = options.track
   const usual: number[] = []
   for (let j = sideBlocks.from; j <= sideBlocks.to; j++) {
@@ -81,7 +83,7 @@ function riseOver(options: {
   )
   if (amplitudeThere < loudShare * loudest) return 0
   usual.sort((a, b) => a - b)
-  return misfits[k] / (usual[usual.length >> 1] + harmlessShare * amplitudeThere)
+  return misfits[k] / (usual[usual.length >> 1] + harmlessShare * amplitudeThere + step)
 }
 
 /** The border of a block towards a side, sample. */

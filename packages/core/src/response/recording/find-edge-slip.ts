@@ -1,5 +1,5 @@
 import { leastSquares } from '../../statistics/least-squares.ts'
-import type { SweepPhase } from '../sweep/sweep-phase.ts'
+import type { SweepPhase } from '../sweep/sweep-blocks.ts'
 import { findEdge } from './find-edge.ts'
 
 /** Above this frequency a lost block turns the phase so far that the phases tell it, Hz. */

@@ -1,4 +1,8 @@
+import { humAmplitude } from '../hum/find-hum.ts'
 import type { SampleSpan } from '../sweep/sweep-signal.ts'
+import { slowestHz } from './recording-spans.ts'
+import type { RecordingView } from './recording-view.ts'
+import { heightOf } from './wave-height.ts'
 
 /** A block of samples that stands in the recording twice. */
 export interface RepeatedBlock {
@@ -8,31 +12,41 @@ export interface RepeatedBlock {
   length: number
 }
 
-/** Shortest block, and furthest distance. Source: shared AUDIO.md, "Finding a glitch", 2. */
+/**
+ * Shortest block. Source: shared AUDIO.md, "Finding a glitch", 2. The furthest distance keeps clear of the next repeat of the
+ * sweep, which in a recording without noise is a copy.
+ */
 const shortestBlock = 32
-const furthestLag = 8192
-/** A block must span this many steps: what moves less repeats by itself. */
-const leastSteps = 32
-/** Without noise, a block must differ from its neighbour a cycle away by this many steps at least. */
+const furthestLag = 65_536
+/** Noise repeats itself with a probability of less than e to minus this: damage. */
+const leastEvidence = 28
+/**
+ * Without noise, a block must span this many steps, and differ from what the wave did then by so many at least: by the
+ * bend of its phase after whole cycles, or, within the greater part of a cycle, because the wave is elsewhere.
+ */
+const leastSteps = 8
+const leastBentSteps = 32
 const tellingSteps = 4
-const hashBits = 16
+const furthestTurn = 1.7 * Math.PI
+const hashBits = 17
+
+interface RepeatOptions {
+  view: RecordingView
+  span: SampleSpan
+  /** The step of the samples, full scale = 1. */
+  step: number
+  /** How unlikely each equal sample is; see `evidencePerSample`. */
+  evidence: number
+}
 
 /**
- * Finds an exact repeat of a block of samples within a sweep: a buffer that was played or stored twice. Noise makes such
- * a repeat impossible; in a recording without any (simulated, or a few bits) a slow wave can repeat itself for a while,
- * so there the block must be longer: long enough for the sweep to have moved on by several steps.
- * @param options.step the step of the samples
- * @param options.noiseRms noise in the silences, full scale = 1
- * @param options.sweepRateSamples L of the sweep in samples: its phase bends by pi length / L from one cycle to the next
+ * Finds an exact repeat of a block of samples within a sound: a buffer that was played or stored twice. Noise makes such a
+ * repeat impossible; in a recording without any (simulated, or a few bits) a slow wave can repeat itself after whole
+ * cycles for a while, so there the sweep must have moved on by several steps.
  */
-export function findRepeatedBlock(options: {
-  samples: Float64Array
-  span: SampleSpan
-  step: number
-  noiseRms: number
-  sweepRateSamples: number
-}): RepeatedBlock | null {
-  const { samples, span } = options
+export function findRepeatedBlock(options: RepeatOptions): RepeatedBlock | null {
+  const { span } = options
+  const { samples } = options.view
   const table = new Int32Array(1 << hashBits).fill(-1)
   const hashes = new Int32Array(1 << hashBits)
   const factor = 0x9e3779b1 | 0
@@ -40,16 +54,27 @@ export function findRepeatedBlock(options: {
   for (let i = 0; i < shortestBlock; i++) leaving = Math.imul(leaving, factor)
   const wordAt = (i: number) => (samples[i] * 16_777_216) | 0
   let hash = 0
-  for (let i = span.startSample; i < span.endSample; i++) {
+  let known = -1
+  const body = options.view.sweep.bodies[0]
+  const furthest = Math.min(furthestLag, (body.endSample - body.startSample) >> 1)
+  const first = Math.max(0, span.startSample - furthest)
+  for (let i = first; i < span.endSample; i++) {
     hash = (Math.imul(hash, factor) + wordAt(i)) | 0
     const start = i - shortestBlock + 1
-    if (start < span.startSample) continue
-    if (start > span.startSample) hash = (hash - Math.imul(leaving, wordAt(start - 1))) | 0
+    if (start < first) continue
+    if (start > first) hash = (hash - Math.imul(leaving, wordAt(start - 1))) | 0
     const slot = (hash ^ (hash >>> 15)) & ((1 << hashBits) - 1)
     const other = table[slot]
-    if (other >= 0 && hashes[slot] === hash && start - other <= furthestLag) {
-      const block = provenBlock({ ...options, start, lag: start - other })
-      if (block) return block
+    if (
+      other >= 0 &&
+      hashes[slot] === hash &&
+      start > Math.max(known, span.startSample) &&
+      start - other <= furthestLag
+    ) {
+      const block = wholeBlock({ samples, span, start, lag: start - other })
+      if (block && isProof(options, block)) return block
+      // A rest of the wave is one block with itself: it is asked about once.
+      if (block) known = block.startSample + block.length - shortestBlock
     }
     table[slot] = start
     hashes[slot] = hash
@@ -57,33 +82,41 @@ export function findRepeatedBlock(options: {
   return null
 }
 
-/** The whole block around a match, or null when it is too short or too flat to prove anything. */
-function provenBlock(options: {
-  samples: Float64Array
-  span: SampleSpan
-  step: number
-  noiseRms: number
-  sweepRateSamples: number
-  start: number
-  lag: number
-}): RepeatedBlock | null {
-  const { samples, span, step, start, lag } = options
+/** The whole block around a match; null when the samples differ after all. */
+function wholeBlock(options: { samples: Float64Array; span: SampleSpan; start: number; lag: number }) {
+  const { samples, span, start, lag } = options
   const same = (i: number) => samples[i] === samples[i - lag]
   let from = start
   while (from > span.startSample + lag && same(from - 1)) from--
   let to = start
   while (to < span.endSample && same(to)) to++
-  const length = to - from
-  if (length < shortestBlock) return null
-  let high = Number.NEGATIVE_INFINITY
-  let low = Number.POSITIVE_INFINITY
-  for (let i = from; i < to; i++) {
-    if (samples[i] > high) high = samples[i]
-    if (samples[i] < low) low = samples[i]
+  return to - from < shortestBlock ? null : { startSample: from, lag, length: to - from }
+}
+
+/** Whether neither noise nor the sweep itself can have repeated a block. */
+function isProof({ view, step, evidence }: RepeatOptions, block: RepeatedBlock): boolean {
+  const { sweep } = view
+  const { startSample, length, lag } = block
+  if (length * evidence >= leastEvidence) {
+    const { high, low } = heightOf(view.samples, startSample, startSample + length)
+    return high - low >= leastSteps * step
   }
-  const heightSteps = (high - low) / step
-  if (heightSteps < leastSteps) return null
-  const noisy = options.noiseRms > 0.7 * step
-  const bendSteps = (0.5 * heightSteps * Math.PI * length) / options.sweepRateSamples
-  return noisy || bendSteps >= tellingSteps ? { startSample: from, lag, length } : null
+  // A hum repeats itself for ever, and may make up for what the sweep moves: only the rest of it proves anything.
+  const { withoutHum, hum } = view.measured
+  const samples = withoutHum ?? view.samples
+  const telling = tellingSteps * step + (hum ? 2 * humAmplitude(hum) : 0)
+  const { high, low } = heightOf(samples, startSample, startSample + length)
+  // A copy of the copy: only as much as one distance is new.
+  const own = Math.min(length, lag)
+  const turn = (2 * Math.PI * slowestHz(view, startSample)) / sweep.rateHz
+  // The sweep's pace: from one cycle to the next its phase bends by pi length / L.
+  const rateSamples = (sweep.rateS ?? sweep.settings.durationS) * sweep.rateHz
+  const bend = (0.5 * (high - low) * Math.PI * own) / rateSamples
+  if (high - low >= leastBentSteps * step && bend >= telling) return true
+  if (high - low < leastSteps * step || lag * turn > furthestTurn) return false
+  const reach = Math.round((2 * Math.PI) / turn)
+  const around = heightOf(samples, startSample - reach, startSample + length + reach)
+  // A sine less itself some time before is a sine of twice its height times sin(turn / 2), zero in the block's middle at worst.
+  const shift = Math.abs(Math.sin(0.5 * lag * turn)) * Math.sin(Math.min(Math.PI / 2, 0.5 * own * turn))
+  return (around.high - around.low) * shift >= telling
 }

@@ -1,5 +1,5 @@
 import { correlate } from '../sweep/correlate.ts'
-import type { SweepPhase } from '../sweep/sweep-phase.ts'
+import type { SweepPhase } from '../sweep/sweep-blocks.ts'
 import type { PhaseTrack } from './phase-track.ts'
 
 /** A part of the recording in which the sweep runs at another place than in the rest. */
@@ -11,14 +11,19 @@ export interface ShiftedPart {
   earlySamples: number
 }
 
-/** Length of a part and furthest shift looked for, as shares of L: well under the 0.69 L to the second harmonic. */
+/** Length of a part, as a share of L. */
 const partShare = 0.25
 const longestPartS = 0.17
-const furthestShare = 0.5
-const furthestShiftS = 0.17
+/** Furthest shift looked for, s: near for every part, far for a few, since a long gap leaves a long part lost. */
+const nearShiftS = 0.17
+const farShiftS = 1
+const farParts = 4
+/** A harmonic runs L ln k ahead of the sweep, within this share of L: that is no shift. */
+const harmonicOrders = [2, 3, 4, 5]
+const harmonicShare = 0.03
 /** Share of the energy that must follow the sweep at the shifted place, and at most at the expected one. */
 const matchedShare = 0.6
-const lostShare = 0.3
+const lostShare = 0.45
 
 /**
  * Looks where the recording is loud but does not follow the sweep, whether it follows the sweep some milliseconds earlier
@@ -37,13 +42,19 @@ export function findShiftedPart(options: {
 }): ShiftedPart | null {
   const { phase, samples, bodyStart, rateHz } = options
   const length = Math.round(Math.min(partShare * phase.rateS, longestPartS) * rateHz)
-  const reach = Math.round(Math.min(furthestShare * phase.rateS, furthestShiftS) * rateHz)
-  for (const { from, frequencyHz } of lostParts({ ...options, length })) {
+  const isHarmonic = (shift: number) =>
+    harmonicOrders.some((k) => Math.abs(shift / rateHz - phase.rateS * Math.log(k)) < harmonicShare * phase.rateS)
+  for (const [k, { from, frequencyHz }] of lostParts({ ...options, length }).entries()) {
     const part = samples.subarray(from, from + length)
     if (part.length < length) continue
-    const found = bestShift({ phase, part, bodyFrom: from - bodyStart, reach })
-    if (found.share >= matchedShare && found.centreShare < lostShare && Math.abs(found.shift) >= options.leastSamples)
-      return { atSample: from + length / 2, frequencyHz, earlySamples: found.shift }
+    for (const reachS of k < farParts ? [nearShiftS, farShiftS] : [nearShiftS]) {
+      const found = bestShift({ phase, part, bodyFrom: from - bodyStart, reach: Math.round(reachS * rateHz) })
+      if (found.share < matchedShare) continue
+      const isSlip = found.centreShare < lostShare && Math.abs(found.shift) >= options.leastSamples
+      if (isSlip && !isHarmonic(found.shift))
+        return { atSample: from + length / 2, frequencyHz, earlySamples: found.shift }
+      break
+    }
   }
   return null
 }

@@ -1,4 +1,4 @@
-import type { SweepPhase } from '../sweep/sweep-phase.ts'
+import type { SweepPhase } from '../sweep/sweep-blocks.ts'
 
 /** How a recording follows the sweep, block by block: amplitude and phase against the stimulus, and what is left over. */
 export interface PhaseTrack {

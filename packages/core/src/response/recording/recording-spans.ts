@@ -34,17 +34,34 @@ function rmsOf(samples: Float64Array, span: SampleSpan): number {
   return to > from ? Math.sqrt(sum / (to - from)) : 0
 }
 
+/** Where the sweeps and the markers stand in the recording, in order, cut to what was recorded. */
+export function soundSpans(view: Pick<RecordingView, 'sweep' | 'alignment' | 'samples'>): SampleSpan[] {
+  const { alignment, samples, sweep } = view
+  if (!alignment) return []
+  return [...sweep.bodies, ...sweep.markers]
+    .map(({ startSample, endSample }) => ({
+      startSample: Math.max(0, startSample + alignment.offsetSamples),
+      endSample: Math.min(samples.length, endSample + alignment.offsetSamples),
+    }))
+    .filter((span) => span.endSample > span.startSample)
+    .sort((a, b) => a.startSample - b.startSample)
+}
+
 /**
- * Frequency of the sweep at a sample of the recording, Hz; the lowest of the sweep where it cannot be told, which is the
- * careful choice for everything that asks how fast a signal may move.
+ * Lowest frequency that a sound may have at a sample of the recording, Hz: that of the sweep; of a marker, one cycle in its
+ * length; half the lowest of the sweep where it cannot be told, which is the careful choice for everything that asks how
+ * fast a signal may move.
  */
-export function frequencyAtSample(view: Pick<RecordingView, 'sweep' | 'alignment'>, sample: number): number {
+export function slowestHz(view: Pick<RecordingView, 'sweep' | 'alignment'>, sample: number): number {
   const { sweep, alignment } = view
   const { fromHz } = sweep.settings
-  if (sweep.rateS === null || !alignment) return fromHz / 2
+  if (!alignment) return fromHz / 2
   const inStimulus = sample - alignment.offsetSamples
-  const body = sweep.bodies.find((b) => inStimulus >= b.startSample && inStimulus < b.endSample)
-  if (!body) return fromHz / 2
+  const holds = (span: SampleSpan) => inStimulus >= span.startSample && inStimulus < span.endSample
+  const marker = sweep.markers.find(holds)
+  if (marker) return sweep.rateHz / (marker.endSample - marker.startSample)
+  const body = sweep.bodies.find(holds)
+  if (sweep.rateS === null || !body) return fromHz / 2
   return fromHz * Math.exp(((inStimulus - body.startSample) / sweep.rateHz - sweep.runInS) / sweep.rateS)
 }
 

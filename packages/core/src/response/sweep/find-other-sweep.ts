@@ -1,5 +1,5 @@
 import { bestShift } from '../recording/find-shifted-part.ts'
-import type { SweepPhase } from './sweep-phase.ts'
+import type { SweepPhase } from './sweep-blocks.ts'
 import type { SweepSignal } from './sweep-signal.ts'
 
 /** Where a recording is laid beside the sweep, Hz. */

@@ -1,22 +1,6 @@
+import { phaseTrack } from '../recording/phase-track.ts'
+import type { SweepBlock, SweepPhase } from './sweep-blocks.ts'
 import type { SweepSignal } from './sweep-signal.ts'
-
-/** A block of the sweep's body: a whole number of its cycles, so that harmonics and offset stay out of a fit. */
-interface SweepBlock {
-  /** First sample and first sample after it, counted from the start of the body. */
-  startSample: number
-  endSample: number
-  /** Frequency of the sweep in the middle of the block, Hz. */
-  frequencyHz: number
-}
-
-/** The sweep's body in quadrature and cut into blocks; everything a phase track of a recording needs to know. */
-export interface SweepPhase {
-  rateS: number
-  /** sin and cos of the sweep's phase per sample of the body, without level and fades. */
-  sine: Float64Array
-  cosine: Float64Array
-  blocks: SweepBlock[]
-}
 
 /**
  * Share of sqrt(L / f) that a block lasts. A sweep passes a frequency within about sqrt(L / f) seconds, so blocks of a
@@ -26,6 +10,10 @@ const blockPart = 0.15
 /** Shares of run-in and run-out, next to the band, that are at a useful level. */
 const usedRunIn = 0.6
 const usedRunOut = 0.5
+
+/** A block is filled by a stimulus of at least this share of its greatest level, with at most this share beside it. */
+const filledShare = 0.75
+const strayShare = 0.06
 
 const known = new WeakMap<SweepSignal, SweepPhase>()
 
@@ -51,7 +39,16 @@ function makePhase(sweep: SweepSignal, rateS: number): SweepPhase {
     sine[i] = Math.sin(phase)
     cosine[i] = Math.cos(phase)
   }
-  return { rateS, sine, cosine, blocks: cutBlocks({ sweep, rateS, length }) }
+  const phase = { rateS, sine, cosine, blocks: cutBlocks({ sweep, rateS, length }) }
+  return { ...phase, blocks: followedBlocks(sweep, phase) }
+}
+
+/** The blocks from the first to the last that the stimulus itself fills: another maker's sweep may fade where ours does not. */
+function followedBlocks({ samples, bodies }: SweepSignal, phase: SweepPhase): SweepBlock[] {
+  const { amplitude, restRms } = phaseTrack({ phase, samples, bodyStart: bodies[0].startSample })
+  const highest = amplitude.reduce((a, b) => Math.max(a, b), 0)
+  const isFilled = (a: number, k: number) => a > filledShare * highest && restRms[k] < strayShare * a
+  return phase.blocks.slice(amplitude.findIndex(isFilled), amplitude.findLastIndex(isFilled) + 1)
 }
 
 function cutBlocks(options: { sweep: SweepSignal; rateS: number; length: number }): SweepBlock[] {
