@@ -8,19 +8,30 @@ import { useWorkshopVersion } from '../hooks/use-workshop-version.ts'
 import { smallest } from '../look.ts'
 import { rigLabelOf } from '../text/rig-words.ts'
 import { BenchHeader } from './bench-header.tsx'
+import { GaugeScreen } from './gauge-screen.tsx'
 import { GuideScreen } from './guide/guide-screen.tsx'
 import { HelpScreen } from './help-screen.tsx'
+import { RigCheckScreen } from './rig-check-screen.tsx'
 import { SuspectsScreen } from './suspects-screen.tsx'
 import { TestScreen } from './test-screen.tsx'
 import { UnitScreen } from './unit-screen.tsx'
 import { UnitsScreen } from './units-screen.tsx'
 
 type Place =
-  | { screen: 'test' | 'units' | 'guide' }
+  | { screen: 'test' | 'units' | 'guide' | 'rigCheck' | 'gauge' }
   | { screen: 'unit'; serial: string }
   | { screen: 'suspects'; serial: string; runId: string; from: Place }
 
-const titles = { guide: 'Rig', test: 'Test', units: 'Units', unit: 'Unit', suspects: 'Suspects', help: 'Help' } as const
+const titles = {
+  guide: 'Rig',
+  rigCheck: 'Rig check',
+  gauge: 'Gauge study',
+  test: 'Test',
+  units: 'Units',
+  unit: 'Unit',
+  suspects: 'Suspects',
+  help: 'Help',
+} as const
 
 /** The bench: one header, one screen below it. */
 export function BenchApp({ bench }: { bench: Bench }) {
@@ -77,7 +88,9 @@ export function BenchApp({ bench }: { bench: Bench }) {
             chosen={chosen}
             columns={columns}
             active={active('test')}
+            version={version}
             onUnits={() => setPlace({ screen: 'units' })}
+            onRigCheck={() => setPlace({ screen: 'rigCheck' })}
             onGuide={isOwnRig ? () => setPlace({ screen: 'guide' }) : undefined}
             onSuspects={toSuspects}
             {...body}
@@ -91,6 +104,24 @@ export function BenchApp({ bench }: { bench: Bench }) {
             active={active('guide')}
             onBack={() => setPlace({ screen: 'test' })}
           />
+        )}
+        {(place.screen === 'rigCheck' || place.screen === 'gauge') && (
+          <Box display={shown(!help)}>
+            {place.screen === 'gauge' ? (
+              <GaugeScreen
+                {...{ bench, version, columns, ...body }}
+                active={active('gauge')}
+                onBack={() => setPlace({ screen: 'rigCheck' })}
+              />
+            ) : (
+              <RigCheckScreen
+                {...{ bench, version, columns, ...body }}
+                active={active('rigCheck')}
+                onGauge={() => setPlace({ screen: 'gauge' })}
+                onBack={() => setPlace({ screen: 'test' })}
+              />
+            )}
+          </Box>
         )}
         {place.screen === 'units' && !help && (
           <UnitsScreen

@@ -6,7 +6,7 @@ import { Footer } from './footer.tsx'
 const lines: readonly (readonly [string, string])[] = [
   [
     'Unit',
-    'The one that waits longest is offered. Scan or type another serial number, Enter takes it. One that begins with Q (after a fail: or S): type / first.',
+    'The one that waits longest is offered. Scan or type another serial number, Enter takes it. One that begins with Q or C (after a fail: or S): type / first.',
   ],
   ['Test', 'Enter or Space runs the settings of the test plan in turn. Esc stops; a stopped run stores nothing.'],
   ['✓ PASS', 'Solid letters. Every limit is kept for certain; the unit is ready.'],
@@ -22,6 +22,10 @@ const lines: readonly (readonly [string, string])[] = [
   [
     'Suspects',
     's after a fail: what is probably wrong, how probable it is, and where it sits: filled on the board, arrows on its edge. c tells what a check showed, r records a rework.',
+  ],
+  [
+    'Rig check',
+    'c: the reference board proves the rig. Due first thing and after so many units; when the rig has drifted, nothing is tested until it is good again. g there: gauge study.',
   ],
   ['Units', 'Tab lists all units; Enter there opens one, with its runs and history.'],
   [

@@ -3,7 +3,7 @@ import { colour } from '../look.ts'
 import type { SettingProgress } from '../session/setting-progress.ts'
 
 /** A bar of `columns` cells in eighths. */
-function progressBar(fraction: number, columns: number): string {
+export function progressBar(fraction: number, columns: number): string {
   const eighths = Math.round(Math.min(1, Math.max(0, fraction)) * columns * 8)
   const full = Math.floor(eighths / 8)
   const part = eighths % 8 === 0 ? '' : ' ▏▎▍▌▋▊▉'[eighths % 8]

@@ -1,12 +1,15 @@
 import { isBoardwrightError, type Reference, type Unit } from '@boardwright/core'
 import { Box, Text } from 'ink'
+import { useMemo } from 'react'
 import type { Bench } from '../bench.ts'
 import { colour } from '../look.ts'
 import type { SerialEntry } from '../session/serial-entry.ts'
+import { RigReminder, rigReminder } from './rig-reminder.tsx'
 import { SettingPanels } from './setting-panels.tsx'
 
 export interface ReadyViewProps {
   bench: Bench
+  version: number
   reference: Reference | undefined
   entry: SerialEntry
   next: Unit | undefined
@@ -46,9 +49,11 @@ function Hint({ bench, entry, next }: ReadyViewProps) {
 
 /** Before a run: the unit to test, a word of caution, and what its curves will be held against. */
 export function ReadyView(props: ReadyViewProps) {
-  const { bench, reference, entry, next, columns, rows } = props
+  const { bench, version, reference, entry, next, columns, rows } = props
   const serial = entry.typed ?? next?.serial ?? ''
   const typing = !isBlank(entry) && !entry.accepted
+  // biome-ignore lint/correctness/useExhaustiveDependencies: version says that the workshop has changed
+  const reminder = useMemo(() => rigReminder(bench), [bench, version])
   return (
     <Box flexDirection="column" height={rows}>
       <Text wrap="truncate">
@@ -60,7 +65,8 @@ export function ReadyView(props: ReadyViewProps) {
       <Text color={colour.quiet} wrap="truncate">
         {' Caution: a sweep can be loud; headphones off, loudspeakers down.'}
       </Text>
-      <SettingPanels bench={bench} reference={reference} shown={0} columns={columns} rows={rows - 3} />
+      {reminder && <RigReminder status={reminder} />}
+      <SettingPanels bench={bench} reference={reference} shown={0} columns={columns} rows={rows - (reminder ? 4 : 3)} />
     </Box>
   )
 }

@@ -23,7 +23,9 @@ export interface TestScreenProps {
   columns: number
   rows: number
   active: boolean
+  version: number
   onUnits: () => void
+  onRigCheck: () => void
   /** The set-up guide, for a rig that has one. */
   onGuide?: () => void
   /** The suspects of a run that failed. */
@@ -98,6 +100,7 @@ export function TestScreen(props: TestScreenProps) {
         s: () => props.onSuspects({ runId: failed.recorded.run.id, serial: failed.recorded.run.serial }),
       }),
       ...(props.onGuide && { g: props.onGuide }),
+      c: props.onRigCheck,
     },
     onKey,
   })
@@ -109,7 +112,7 @@ export function TestScreen(props: TestScreenProps) {
     <Box flexDirection="column" height={rows}>
       <Box height={rows - 1} flexDirection="column" overflow="hidden">
         {phase.kind === 'ready' && (
-          <ReadyView bench={bench} reference={reference} entry={entry} next={next} {...size} />
+          <ReadyView bench={bench} version={props.version} reference={reference} entry={entry} next={next} {...size} />
         )}
         {phase.kind === 'running' && (
           <RunningView
