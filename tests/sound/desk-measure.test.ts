@@ -1,5 +1,5 @@
-import { afterAll, beforeAll, expect, test } from 'vitest'
-import { textOf, violations } from '../desk-stage.ts'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { overflowPx, textOf, violations } from '../desk-stage.ts'
 import { equaliserOffLine } from './equaliser-off-line.ts'
 import { type MeasureStage, setUpMeasuring } from './measure-stage.ts'
 import { equalisers } from './sound-server.mjs'
@@ -18,11 +18,15 @@ test('a board is played, recorded, checked and judged, and its curves are those 
   await stage.recordAt(page, 'max')
   await page.getByRole('heading', { name: 'Turn the knobs to min' }).waitFor()
   await page.getByText('Recorded. Now turn the knobs to min.').waitFor()
-  await stage.recordAt(page, 'min')
+  // By keyboard alone: the focus is on the button for the next step.
+  const focused = () => page.evaluate(() => document.activeElement?.textContent)
+  await expect.poll(focused).toBe('Play and record at min')
+  await stage.recordAt(page, 'min', { by: () => page.keyboard.press('Enter') })
   const verdict = page.getByRole('region', { name: 'Verdict on WRN-0001' })
   await verdict.waitFor({ timeout: 30_000 })
   expect(await textOf(verdict)).toContain('This board passes.')
   expect(await violations(page)).toEqual([])
+  expect(await verdict.getByRole('link', { name: 'WRN-0001' }).getAttribute('href')).toBe('/units/WRN-0001')
 
   const [{ id, station, rig }] = stage.workshop.unit('WRN-0001').runs
   expect({ station, rig }).toEqual({ station: 'desk', rig: 'sound-interface' })
@@ -34,7 +38,58 @@ test('a board is played, recorded, checked and judged, and its curves are those 
     // The issue asks for 0.05 dB.
     expect(Math.max(...errors)).toBeLessThan(0.05)
   }
-  await verdict.getByRole('link', { name: 'WRN-0001' }).click()
-  await page.getByRole('heading', { level: 1, name: 'WRN-0001' }).waitFor()
+  await verdict.getByRole('button', { name: 'Next board' }).click()
+  const next = page.getByLabel('Serial number')
+  expect([await next.inputValue(), await next.isEnabled()]).toEqual(['', true])
+  expect(await page.evaluate(() => document.activeElement?.tagName)).toBe('INPUT')
+  await page.goto(`${stage.server.url}/units/WRN-0001`)
+  await page.getByText('This board passes.').waitFor()
+  await page.getByText('at desk, on the rig').waitFor()
   expect(complaints).toEqual([])
+})
+
+test('a channel plays and records alone; a silent board can be judged all the same', async () => {
+  const { page } = await stage.openMeasure('WRN-0002')
+  await page.getByLabel('Output channel').selectOption('2 (right)')
+  const refused = page.getByRole('region', { name: 'Recording refused' })
+  for (const setting of ['max', 'min']) {
+    await page.getByRole('button', { name: `Play and record at ${setting}` }).click()
+    await refused.waitFor({ timeout: 40_000 })
+    expect(await textOf(refused)).toMatch(/silen/)
+    await refused.getByRole('button', { name: 'go on with this recording' }).click()
+  }
+  const verdict = page.getByRole('region', { name: 'Verdict on WRN-0002' })
+  await verdict.waitFor({ timeout: 40_000 })
+  expect(await textOf(verdict)).toContain('No verdict yet')
+  await verdict.getByRole('button', { name: 'Next board' }).click()
+  await page.getByLabel('Serial number').fill('WRN-0003')
+  await page.getByLabel('Input channel').selectOption('2 (right)')
+  await stage.recordAt(page, 'max')
+  await page.getByRole('heading', { name: 'Turn the knobs to min' }).waitFor()
+  // The choice is kept for the next visit.
+  page.on('dialog', (dialog) => void dialog.accept())
+  await page.reload()
+  await page.getByText('out board, in rig_in').waitFor()
+  expect(await page.getByLabel('Input channel').inputValue()).toBe('1')
+})
+
+describe.each([
+  { theme: 'light', width: 1280 },
+  { theme: 'dark', width: 1280 },
+  { theme: 'light', width: 390 },
+  { theme: 'dark', width: 390 },
+] as const)('in the $theme theme at $width pixels', ({ theme, width }) => {
+  test('the page breaks no accessibility rule and needs no scrolling sideways, also while it plays', async () => {
+    const { page, complaints } = await stage.openMeasure('WRN-0004', {
+      viewport: { width, height: 844 },
+      colorScheme: theme,
+    })
+    expect(await violations(page)).toEqual([])
+    await page.getByRole('button', { name: 'Play and record at max' }).click()
+    await page.getByText('Playing the sweep at max.').waitFor()
+    expect(await violations(page)).toEqual([])
+    expect(await overflowPx(page)).toBe(0)
+    expect(complaints).toEqual([])
+    await page.context().close()
+  })
 })

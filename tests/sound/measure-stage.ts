@@ -19,7 +19,7 @@ export interface MeasureStage extends DeskStage {
    * Turns the knobs, plays and records, and waits until the page goes on. A computer that is busy with other tests may lose
    * a block three times over; then it is recorded again, as a maker would.
    */
-  recordAt: (page: Page, setting: string) => Promise<void>
+  recordAt: (page: Page, setting: string, options?: { by?: () => Promise<void> }) => Promise<void>
   /** Stops the browser's sound for a while, as a computer that is busy does. */
   stumble: (forMs: number) => Promise<void>
 }
@@ -117,12 +117,12 @@ export async function setUpMeasuring(): Promise<MeasureStage> {
       if (quiet) await page.getByLabel('Headphones are off').check()
       return opened
     },
-    async recordAt(page, setting) {
+    async recordAt(page, setting, { by } = {}) {
       turnTo(setting)
       const refused = page.getByRole('region', { name: 'Recording refused' })
       for (let tries = 0; tries < 5; tries++) {
         const button = page.getByRole('button', { name: `Play and record at ${setting}` })
-        await button.click()
+        await (by ? by() : button.click())
         await page.getByRole('button', { name: 'Stop the sound' }).waitFor()
         // The button comes back with the refused recording; otherwise another one stands there, or the verdict.
         await page.waitForFunction(isDone, setting, { timeout: 60_000 })

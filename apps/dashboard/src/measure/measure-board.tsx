@@ -1,5 +1,6 @@
 import type { Product } from '@boardwright/core'
 import { type FormEvent, useRef, useState } from 'react'
+import { flushSync } from 'react-dom'
 import { ProblemSlip } from '../frame/problem.tsx'
 import { BoardFields } from './board-fields.tsx'
 import { JudgedBoard } from './judged-board.tsx'
@@ -35,8 +36,11 @@ export function MeasureBoard({ products, product, firstSerial, onProduct }: Meas
     else void record({ serial, rig })
   }
   const next = () => {
-    again()
-    setSerial('')
+    // At once: a field that is still locked takes no focus.
+    flushSync(() => {
+      again()
+      setSerial('')
+    })
     serialField.current?.focus()
   }
   const change = (changed: Rig) => {

@@ -22,6 +22,7 @@ export function NextSetting({ product, state, quiet, onQuiet, onStop, onAgain }:
   const name = nextSetting(state)
   const sounding = isSounding(state)
   const busy = state.doing !== 'waiting'
+  const main = useFocusWhenFree(busy)
   return (
     <section aria-label="Next" className={styles.next}>
       {name !== undefined && <Knobs product={product} setting={name} />}
@@ -33,7 +34,7 @@ export function NextSetting({ product, state, quiet, onQuiet, onStop, onAgain }:
       {sounding ? (
         <StopButton onStop={onStop} />
       ) : (
-        <button type="submit" disabled={busy} className={styles.main}>
+        <button ref={main} type="submit" disabled={busy} className={styles.main}>
           {name === undefined ? 'Judge these recordings' : `Play and record at ${name}`}
         </button>
       )}
@@ -44,6 +45,17 @@ export function NextSetting({ product, state, quiet, onQuiet, onStop, onAgain }:
       )}
     </section>
   )
+}
+
+/** The stop button takes the focus with it when it goes: the button for the next step gets it. */
+function useFocusWhenFree(busy: boolean) {
+  const button = useRef<HTMLButtonElement>(null)
+  const wasBusy = useRef(false)
+  useEffect(() => {
+    if (wasBusy.current && !busy) button.current?.focus()
+    wasBusy.current = busy
+  }, [busy])
+  return button
 }
 
 function Knobs({ product, setting }: { product: Product; setting: string }) {

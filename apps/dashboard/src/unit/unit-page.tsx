@@ -43,9 +43,10 @@ export function UnitPage({ serial, runId }: { serial: string; runId?: string }) 
           {product?.name ?? data.unit.productId}, revision {data.unit.revision}. State:{' '}
           <strong>{data.unit.state}</strong>
         </p>
-        <Link className={styles.testLink} href={`/test?unit=${encodeURIComponent(data.unit.serial)}`}>
-          Test from recordings
+        <Link className={styles.testLink} href={`/measure?unit=${encodeURIComponent(data.unit.serial)}`}>
+          Measure
         </Link>
+        <Link href={`/test?unit=${encodeURIComponent(data.unit.serial)}`}>Test from recordings</Link>
       </header>
       {arrival?.newUnit && (
         <p role="status" className={styles.newUnit}>
