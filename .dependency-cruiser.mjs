@@ -36,12 +36,13 @@ export default {
     only('build-on-model', 'build', ['build', 'statistics', 'model'], 'What a build takes, and in which order.'),
     only('store-on-model', 'store', ['store', 'workshop', 'model', 'response'], 'The store keeps nouns.'),
     only('audio-on-maths', 'audio', ['audio', 'response', 'circuit', 'model'], 'Rig drivers.'),
+    only('papers-on-model', 'papers', ['papers', 'model'], 'Papers are drawn from nouns.'),
     {
       name: 'workshop-through-ports',
       comment: 'The verbs reach store and audio through the interfaces in workshop/ports.ts.',
       severity: 'error',
       from: { path: `${core}/workshop/` },
-      to: { path: [`${core}/(store|audio)/`, '^apps/'] },
+      to: { path: [`${core}/(store|audio|papers)/`, '^apps/'] },
     },
     {
       name: 'pure-parts-are-browser-safe',
@@ -61,7 +62,7 @@ export default {
       name: 'desk-uses-pure-core',
       severity: 'error',
       from: { path: '^apps/dashboard/src' },
-      to: { path: [`${core}/(store|workshop|audio)/`, '^apps/(api|bench)/'] },
+      to: { path: [`${core}/(store|workshop|audio|papers)/`, '^apps/(api|bench)/'] },
     },
     {
       name: 'no-product-code-imports-tests',

@@ -14,6 +14,8 @@ const programs = [
   { names: ['sox'], debian: 'sox', use: 'recordings are made by an audio tool that is not ours' },
   { names: ['pulseaudio'], debian: 'pulseaudio', use: 'the rig plays and records through a sound server' },
   { names: ['pactl'], debian: 'pulseaudio-utils', use: 'the rig plays and records through a sound server' },
+  { names: ['dmtxread'], debian: 'dmtx-utils', use: 'the code on a label is read back' },
+  { names: ['pdftoppm'], debian: 'poppler-utils', use: 'papers are drawn and their words read' },
   {
     names: [`${process.env.LADSPA_PATH ?? '/usr/lib/ladspa'}/dj_eq_1901.so`],
     debian: 'swh-plugins',

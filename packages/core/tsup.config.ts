@@ -10,6 +10,7 @@ export default defineConfig({
     'workshop/index': 'src/workshop/index.ts',
     'store/index': 'src/store/index.ts',
     'audio/index': 'src/audio/index.ts',
+    'papers/index': 'src/papers/index.ts',
     'demo/index': 'src/demo/index.ts',
   },
   format: ['esm'],
