@@ -3,6 +3,7 @@ import type { CommandContext } from './command-context.ts'
 import type { Attach } from './commands/declare.ts'
 import { declareDiagnose } from './commands/diagnose.ts'
 import { declareGauge } from './commands/gauge.ts'
+import { declareHard } from './commands/hard.ts'
 import { declareKeep } from './commands/keep.ts'
 import { declareMeasure } from './commands/measure.ts'
 import { declareOpen } from './commands/open.ts'
@@ -87,6 +88,7 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
     declareRig,
     declareRigCheck,
     declareGauge,
+    declareHard,
     declareReference,
     declareSweep,
     declareMeasure,
