@@ -101,7 +101,7 @@ function parseRecord(text: string, delimiter: string): string[] | undefined {
     const trimmed = delimiter === '\t' ? { trim: false } : { trim: true }
     const options = { ...trimmed, delimiter, relax_column_count: true, relax_quotes: true, record_delimiter: '\u0000' }
     const [record] = parse(text, options) as string[][]
-    return record?.map((cell) => cell.trim())
+    return record?.map((cell) => cell.trim().replace(/\s+/g, ' '))
   } catch {
     return undefined
   }

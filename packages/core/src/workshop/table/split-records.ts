@@ -29,14 +29,19 @@ export function splitRecords(text: string, delimiter: string): RawRecord[] {
 function closingLine(lines: readonly string[], start: number, delimiter: string): number | undefined {
   let isQuoted = false
   for (let i = start; i < Math.min(lines.length, start + mostLines); i++) {
-    isQuoted = endsQuoted(lines[i]!, delimiter, isQuoted)
+    const end = endOfLine(lines[i]!, delimiter, isQuoted)
+    if (end === 'broken') return undefined
+    isQuoted = end === 'quoted'
     if (!isQuoted) return i
   }
   return undefined
 }
 
-/** Whether the end of a line lies within quotes. A quote in the middle of a bare field ("2.5" screw") opens nothing. */
-function endsQuoted(line: string, delimiter: string, begunQuoted: boolean): boolean {
+/**
+ * How a line ends: within quotes or not, or `broken` where a closing quote is followed by more of its field, as happens when
+ * an earlier one was forgotten. A quote in the middle of a bare field (2.5" screw) opens nothing.
+ */
+function endOfLine(line: string, delimiter: string, begunQuoted: boolean): 'quoted' | 'bare' | 'broken' {
   let isQuoted = begunQuoted
   let atFieldStart = !begunQuoted
   for (let i = 0; i < line.length; i++) {
@@ -44,12 +49,18 @@ function endsQuoted(line: string, delimiter: string, begunQuoted: boolean): bool
     if (isQuoted) {
       if (character !== '"') continue
       if (line[i + 1] === '"') i++
-      else isQuoted = false
+      else if (closesField(line.slice(i + 1), delimiter)) isQuoted = false
+      else return 'broken'
     } else if (character === '"' && atFieldStart) {
       isQuoted = true
       atFieldStart = false
     } else if (character === delimiter) atFieldStart = true
     else if (character !== ' ') atFieldStart = false
   }
-  return isQuoted
+  return isQuoted ? 'quoted' : 'bare'
+}
+
+function closesField(rest: string, delimiter: string): boolean {
+  const next = rest.replace(/^ +/, '')
+  return next === '' || next.startsWith(delimiter)
 }
