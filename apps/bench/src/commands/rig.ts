@@ -1,5 +1,6 @@
-import { type Command, Option } from 'commander'
+import { type Command, InvalidArgumentError, Option } from 'commander'
 import { parseNumber, parsePositive, parseWhole } from '../parse-option.ts'
+import { readOhm } from '../session/setup/typed-level.ts'
 import type { Attach, Declare } from './declare.ts'
 
 const families = ['pipewire', 'pulseaudio', 'alsa', 'sox']
@@ -10,6 +11,13 @@ the rules of your own workshop.`
 const nameOption = ['--name <name>', 'which rig, where there is more than one'] as const
 const yesOption = ['--yes', 'headphones are off: do not wait for a key before the first sound'] as const
 const channel = parseWhole({ least: 1, most: 64 })
+
+/** A resistance: 4700, 4.7k or 4k7. */
+function parseOhm(text: string): number {
+  const ohm = readOhm(text)
+  if (ohm === undefined) throw new InvalidArgumentError('Write a resistance such as 4700, 4.7k or 4k7.')
+  return ohm
+}
 
 /** `off`, or a channel from 1. */
 const parseLoopBack = (text: string): number | 'off' => (text === 'off' ? 'off' : channel(text))
@@ -32,8 +40,8 @@ function declareSettings(rig: Command, attach: Attach) {
     .option('--rate <hz>', 'sample rate; the devices must run at it', parseWhole({ least: 44_100, most: 192_000 }))
     .option('--bits <n>', 'refuse a device with fewer bits', parseWhole({ least: 16, most: 32 }))
     .option('--limit <dbfs>', 'nothing is ever played above this level, such as -12', parseNumber)
-    .option('--source <ohm>', 'resistance that drives the board, such as 100', parseNumber)
-    .option('--load <ohm>', 'resistance that loads the board, such as 10000', parsePositive)
+    .option('--source <ohm>', 'resistance that drives the board, such as 100', parseOhm)
+    .option('--load <ohm>', 'resistance that loads the board, such as 10k', parseOhm)
     .addOption(new Option('--settings <way>', 'who moves a board between settings').choices(['by-hand', 'by-rig']))
     .addOption(new Option('--family <family>', 'the programs that play and record').choices(families))
     .option('--unplugged', 'do not look whether the devices are there')
@@ -46,7 +54,7 @@ levels, correction, noise and hum.
 
 Examples:
   boardwright rig set --output usb_out --input usb_in --input-channel 2
-  boardwright rig set --limit -18 --source 100 --load 10000`,
+  boardwright rig set --limit -18 --source 100 --load 10k`,
     )
   attach(set, async () => (await import('../actions/rig-set.ts')).rigSet)
 
@@ -109,7 +117,7 @@ ${caution}`,
   const resistance = rig
     .command('resistance')
     .summary('source and load resistance of the rig, by a known resistor')
-    .requiredOption('--resistor <ohm>', 'a resistor whose value you know, 1000 to 47000', parsePositive)
+    .requiredOption('--resistor <ohm>', 'a resistor whose value you know, 1k to 47k', parseOhm)
     .option(...yesOption)
     .option(...nameOption)
     .addHelpText('after', caution)

@@ -8,7 +8,10 @@ const lines: readonly (readonly [string, string])[] = [
     'Unit',
     'The one that waits longest is offered. Scan or type another serial number, Enter takes it. One that begins with Q or C (after a fail: or S): type / first.',
   ],
-  ['Test', 'Enter or Space runs the settings of the test plan in turn. Esc stops; a stopped run stores nothing.'],
+  [
+    'Test',
+    'Enter or Space runs the settings of the test plan in turn. Esc stops; a stopped run stores nothing. A board without contact is not swept: mend it, Enter tries again.',
+  ],
   ['✓ PASS', 'Solid letters. Every limit is kept for certain; the unit is ready.'],
   ['✗ FAIL', 'Letters cut out of a plate. A limit is broken for certain; the reasons stand below.'],
   [

@@ -1,6 +1,7 @@
 import { hasCurve, isSilent } from '../diagnosis/heard.ts'
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
+import type { RigSettings } from '../model/rig.ts'
 import type { Evidence, FurtherSweep } from '../model/run-diagnosis.ts'
 import { refuseUnknownNode, refuseUnknownPart } from './board-parts.ts'
 import { measureSetting } from './measure-setting.ts'
@@ -9,10 +10,15 @@ import type { DiagnoseRun, FurtherRecording } from './workshop.ts'
 /**
  * Adds what a maker has measured by now to what was known. A newer reading takes the place of an older one: at the same
  * node, of the same part, of the same setting.
+ * @param what.through the rig that the run was measured through: further sweeps come through it too
  * Errors: bad-argument, part-unknown, recording-refused, setting-unknown, sweep-mismatch.
  */
-export function collectEvidence(product: Product, known: Evidence, what: DiagnoseRun): Evidence {
-  const added = (what.recordings ?? []).map((recording) => measureFurther(product, recording, what.sweep))
+export function collectEvidence(
+  product: Product,
+  known: Evidence,
+  what: DiagnoseRun & { through?: RigSettings },
+): Evidence {
+  const added = (what.recordings ?? []).map((recording) => measureFurther(product, recording, what))
   const kept = known.sweeps.filter((old) => !added.some((one) => isSameSweep(one, old)))
   return {
     supplyCurrentA: checkCurrent(what.supplyCurrentA) ?? known.supplyCurrentA,
@@ -55,13 +61,13 @@ function collectParts(product: Product, known: Evidence, what: DiagnoseRun) {
 function measureFurther(
   product: Product,
   { node, ...recording }: FurtherRecording,
-  sweep: DiagnoseRun['sweep'],
+  { sweep, through }: Pick<DiagnoseRun, 'sweep'> & { through?: RigSettings },
 ): FurtherSweep {
   const { setting, origin } = recording
   if (!product.settings.some(({ name }) => name === setting))
     throw new BoardwrightError('setting-unknown', `${product.name} has no setting "${setting}".`)
   if (node !== undefined) refuseUnknownNode(product, node)
-  const { measurement } = measureSetting({ recording, plan: product.testPlan, sweep })
+  const { measurement } = measureSetting({ recording, plan: product.testPlan, sweep, through })
   // Silence at a node, and a board too quiet for the judge, tell where the signal is lost. But an interface that is open
   // always hisses: nothing but zeros come from a cable or a channel, not from a board.
   const hisses = recording.audio.channels.some((samples) => samples.some((sample) => sample !== 0))

@@ -3,6 +3,7 @@ import { noEvidence, type RunDiagnosis } from '../model/run-diagnosis.ts'
 import { collectEvidence } from './collect-evidence.ts'
 import { findProduct } from './find-product.ts'
 import { readSerial } from './register-unit.ts'
+import { rigOf } from './rig/find-rig.ts'
 import { showTestRun } from './show-test-run.ts'
 import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 import { workOutDiagnosis } from './work-out-diagnosis.ts'
@@ -18,7 +19,10 @@ export async function diagnoseRun(context: VerbContext, what: DiagnoseRun): Prom
   const { run, reference } = showTestRun(context, runIdOf(context, what))
   const product = findProduct(context, run.productId, run.revision)
   const known = what.afresh ? undefined : context.store.diagnoses.latest(run.id)
-  const evidence = collectEvidence(product, known?.evidence ?? noEvidence, what)
+  const evidence = collectEvidence(product, known?.evidence ?? noEvidence, {
+    ...what,
+    through: rigOf(context, run.rigSettings),
+  })
   const diagnosis = await workOutDiagnosis({ product, run, reference, evidence })
   const { id: runId, serial } = run
   return context.store.transaction(() => {

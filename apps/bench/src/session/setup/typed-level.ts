@@ -18,7 +18,7 @@ export function readVolts(text: string): number | undefined {
   return volts !== undefined && volts > 0 ? volts : undefined
 }
 
-const resistance = /^(\d+\.?\d*|\.\d+)\s*([km]?)(?:ohm|Ω)?$/i
+const resistance = /^(\d+\.?\d*|\.\d+)\s*([kmr]?)(?:ohm|Ω)?$/i
 const letterInside = /^(\d+)([kmr])(\d+)$/i
 const factors: Readonly<Record<string, number>> = { '': 1, r: 1, k: 1e3, m: 1e6 }
 
