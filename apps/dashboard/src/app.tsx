@@ -10,6 +10,7 @@ import { UnitsPage } from './units/units-page.tsx'
 // The list stands at once; charts and the upload form are fetched while it is read, or when they are opened.
 const unit = lateFiles(() => import('./unit/unit-page.tsx').then(({ UnitPage }) => UnitPage))
 const measure = lateFiles(() => import('./measure/measure-page.tsx').then(({ MeasurePage }) => MeasurePage))
+const rig = lateFiles(() => import('./rig/rig-page.tsx').then(({ RigPage }) => RigPage))
 const upload = lateFiles(() => import('./upload/upload-page.tsx').then(({ UploadPage }) => UploadPage))
 
 /** How long the first page has the connection for itself, ms. */
@@ -22,6 +23,7 @@ export function App() {
       unit.fetchAhead()
       upload.fetchAhead()
       measure.fetchAhead()
+      rig.fetchAhead()
     }, headStartMs)
     return () => clearTimeout(timer)
   }, [])
@@ -38,6 +40,9 @@ export function App() {
           </Route>
           <Route path="/measure">
             <LatePage files={measure} />
+          </Route>
+          <Route path="/rig">
+            <LatePage files={rig} />
           </Route>
           <Route path="/test">
             <LatePage files={upload} />

@@ -39,7 +39,9 @@ export function RigCheckView({ status, chart, retest, columns, rows }: RigCheckV
           <PlotView lines={plotDrift({ series: chart.level, columns: columns - 1, rows: Math.max(3, chartRows) })} />
         </>
       ) : (
-        <Text>{`\n Put the reference board in and press Enter: its curves show whether the rig is as it was\n when the reference was measured.`}</Text>
+        <Box paddingX={1} paddingTop={1}>
+          <Text>{wrapWords(firstWords, columns - 3).join('\n')}</Text>
+        </Box>
       )}
       {items.length > 0 && (
         <Text
@@ -56,12 +58,13 @@ export function RigCheckView({ status, chart, retest, columns, rows }: RigCheckV
   )
 }
 
-const countWords = ({ unitsSince, everyUnits }: RigCheckStatus): string =>
-  `${unitsSince} ${unitsSince === 1 ? 'unit' : 'units'} tested since the last good check; due after ${everyUnits}, and after a pause.`
+const firstWords =
+  'Put the reference board in and press Enter: its curves show whether the rig is as it was when the reference was measured.'
+
+const countWords = ({ lastGood, unitsSince, everyUnits }: RigCheckStatus): string =>
+  `${unitsSince} ${unitsSince === 1 ? 'unit' : 'units'} tested ${lastGood ? 'since the last good check' : 'so far'}; due after ${everyUnits}, and after a pause.`
 
 function chartWords({ level, checks }: DriftChart): string {
-  const head = `Level at 1 kHz, the last checks; dashes: limit of ${level.rigLimitDb} dB`
-  return level.control
-    ? `${head}; dots: the rig's habit`
-    : `${head}; its habit shows from 8 checks on (${checks.length})`
+  const head = `Level at 1 kHz; dashes: the limit, ${level.rigLimitDb} dB`
+  return level.control ? `${head}; dots: what is usual for this rig` : `${head}; checks so far: ${checks.length}`
 }

@@ -4,7 +4,7 @@ import type { RunQuestion } from '../session/test-request.ts'
 const footers = {
   ready: [
     ['Enter', 'test'],
-    ['type or scan', 'another unit'],
+    ['type or scan', 'unit'],
     ['Tab', 'units'],
     ['c', 'rig check'],
     ['?', 'help'],
@@ -12,9 +12,9 @@ const footers = {
   ],
   readyOwnRig: [
     ['Enter', 'test'],
-    ['type or scan', 'another unit'],
+    ['type or scan', 'unit'],
     ['Tab', 'units'],
-    ['c', 'rig check'],
+    ['c', 'check'],
     ['g', 'rig'],
     ['?', 'help'],
     ['q', 'quit'],

@@ -43,6 +43,7 @@ export const Frame = ({ children }: { children: ReactNode }) => (
         <Tab href="/">Units</Tab>
         <Tab href="/measure">Measure</Tab>
         <Tab href="/test">Test from recordings</Tab>
+        <Tab href="/rig">Rig</Tab>
       </nav>
       <ConnectionNote />
     </header>

@@ -26,7 +26,7 @@ export function gaugeWords(study: GaugeStudy, result: Omit<GaugeResult, 'words'>
 const tolerance = ({ anova }: GaugeQuantity): number => anova.gauge.percentOfTolerance
 
 const atWords = ({ setting, frequencyHz }: GaugeQuantity): string =>
-  `${atSetting(setting).replace(/^At/, 'at')}, ${formatHz(frequencyHz)}`
+  `${atSetting(setting).replace(/^At/, 'at')}, ${formatHz(frequencyHz, { digits: 2 })}`
 
 function classWords(classes: number | null, quantities: readonly GaugeQuantity[]): string {
   if (classes === null)
