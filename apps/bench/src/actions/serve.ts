@@ -4,6 +4,7 @@ import { type CommandContext, print, printJson } from '../command-context.ts'
 import { deskFolder } from '../desk-folder.ts'
 import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
+import { makeBackgroundDiagnosis } from '../session/background-diagnosis.ts'
 import { version } from '../version.ts'
 import { workshopEnding } from '../workshop-path.ts'
 
@@ -19,8 +20,10 @@ const untilAskedToStop = () =>
 export function serve(context: CommandContext, options: { port?: number }) {
   return withWorkshop(context, { create: true }, async (workshop) => {
     const stopped = untilAskedToStop()
+    const diagnosing = makeBackgroundDiagnosis({ file: workshop.file, station: workshop.station })
     const server = await startServer({
-      workshop,
+      // Suspects are worked out in a thread of their own, so that the other pages are answered meanwhile.
+      workshop: { ...workshop, diagnosis: diagnosing.show, diagnoseRun: diagnosing.ask },
       workshopName: basename(workshop.file, workshopEnding),
       version,
       deskFolder: deskFolder(),
@@ -30,6 +33,7 @@ export function serve(context: CommandContext, options: { port?: number }) {
     else print(context, `The desk is at ${server.url} (only from this computer). Ctrl-C stops.`)
     await stopped
     await server.close()
+    diagnosing.close()
     return exitCode.ok
   })
 }

@@ -7,7 +7,7 @@ import { parseQuantity } from './quantity.ts'
 const openOhm = 1e11
 const shortOhm = 0.05
 /** Capacitance between a pin of the rig and the pad it misses, F: an estimate, no source. */
-const strayF = 0.5e-12
+export const pinStrayF = 0.5e-12
 
 type Of<Kind extends CircuitElement['kind']> = Extract<CircuitElement, { kind: Kind }>
 
@@ -120,7 +120,7 @@ const openPin = (circuit: Circuit, node: string, number: number): Circuit => {
       kind: 'capacitor',
       designator: `ZC${number}`,
       nodes: [pin, node],
-      value: strayF,
+      value: pinStrayF,
       dielectric: 'film',
       place: 'rig',
     },

@@ -6,6 +6,7 @@ import { stateOf } from './linearise.ts'
 import { nodeWords } from './node-words.ts'
 import { valuedParts } from './parts.ts'
 import type { Weighed } from './posterior.ts'
+import type { Tap } from './predict.ts'
 import { predictNodes } from './predict-nodes.ts'
 
 /** A check that could be made. */
@@ -18,6 +19,9 @@ export type Outcomes = {
   commonSigma: number
   frequencyHz?: readonly number[]
 }
+
+/** A number that depends on where a check is made. */
+export type CheckPlace = (tap: Pick<Tap, 'positions' | 'node'>) => number
 
 export type PlannedCheck = { plan: CheckPlan; outcomes: Outcomes }
 
@@ -47,7 +51,7 @@ export const plannedChecks = (options: {
   currentKnown: boolean
   soundParts: readonly string[]
   /** Response below which nothing is read, dB re 1. */
-  lowestDb: number
+  lowestDb: CheckPlace
 }): PlannedCheck[] => [
   ...settingChecks(options),
   ...nodeChecks(options),
@@ -62,19 +66,22 @@ const flat = (weighed: readonly Weighed[], sigma: number) => new Float64Array(we
 const settingChecks = ({ product, one, weighed, measuredSettings, lowestDb }: Options): PlannedCheck[] =>
   product.settings
     .filter((s) => !measuredSettings.includes(s.name))
-    .map(({ name, label, positions }) => ({
-      plan: { kind: 'setting', setting: name, node: null, designator: null, words: `run once more at "${label}"` },
-      outcomes: {
-        means: weighed.map((w) => {
-          const nodes = predictNodes(w.prepared, stateOf(one, w.fit.z), { positions, node: null, omega: checkOmega })
-          const { re, im } = nodes.output
-          return inDb(re, im, lowestDb)
-        }),
-        whiteSigma: flat(weighed, curveSigmaDb),
-        commonSigma: levelSigmaDb,
-        frequencyHz: checkHz,
-      },
-    }))
+    .map(({ name, label, positions }) => {
+      const tap = { positions, node: null, omega: checkOmega }
+      const lowest = lowestDb(tap)
+      return {
+        plan: { kind: 'setting', setting: name, node: null, designator: null, words: `run once more at "${label}"` },
+        outcomes: {
+          means: weighed.map((w) => {
+            const { re, im } = predictNodes(w.prepared, stateOf(one, w.fit.z), tap).output
+            return inDb(re, im, lowest)
+          }),
+          whiteSigma: flat(weighed, curveSigmaDb),
+          commonSigma: levelSigmaDb,
+          frequencyHz: checkHz,
+        },
+      }
+    })
 
 const nodeChecks = (options: Options): PlannedCheck[] => {
   const { product, one, weighed, setting, probed, metered, lowestDb } = options
@@ -88,9 +95,10 @@ const nodeChecks = (options: Options): PlannedCheck[] => {
   const checks: PlannedCheck[] = []
   for (const node of nodes) {
     const where = nodeWords(circuit, node)
+    const lowest = lowestDb({ ...tap, node })
     const means = curves
       .map((c) => c.get(node))
-      .map((p) => (p ? inDb(p.re, p.im, lowestDb) : new Float64Array(checkHz.length)))
+      .map((p) => (p ? inDb(p.re, p.im, lowest) : new Float64Array(checkHz.length)))
     if (!probed.includes(node) && node !== circuit.output)
       checks.push({
         plan: {

@@ -4,6 +4,7 @@ import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { Reference } from '../model/reference.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
+import type { CheckPlace } from './check-outcomes.ts'
 import { type DirectReadings, directEvidence, directEvidenceOfNone } from './direct-evidence.ts'
 import { makeCase, type RigSpread, referenceBoard } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
@@ -14,7 +15,7 @@ import { posteriorOf } from './posterior.ts'
 import { predict } from './predict.ts'
 import { type PreparedHypothesis, prepareHypothesis } from './prepare-hypothesis.ts'
 import { makeReading, type Reading } from './reading.ts'
-import { distortionEvidence, noiseEvidence, silenceEvidence } from './signal-evidence.ts'
+import { distortionEvidence, noiseEvidence, silenceEvidence, silenceLimitDb } from './signal-evidence.ts'
 import { suggestChecks } from './suggest-checks.ts'
 import { makeSuspects, summaryWords } from './suspects.ts'
 import { runTournament } from './tournament.ts'
@@ -87,9 +88,19 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
   })
   const contenders = runTournament({ one, hypotheses })
   const extra = extraEvidence(options, hypotheses[0], silent)
-  const posterior = posteriorOf({ one, contenders, none, extra, extraOfNone: directEvidenceOfNone(options) })
+  const posterior = posteriorOf({
+    one,
+    contenders,
+    none,
+    extra,
+    costly: (prepared) => soundEvidence(options, prepared),
+    extraOfNone: directEvidenceOfNone(options),
+  })
   const groups = groupHypotheses(one, posterior.weighed)
-  const suspects = makeSuspects({ product, one, groups })
+  const suspects = makeSuspects({ product, one, groups, soundParts: options.soundParts })
+  // A board that was not heard at one place leaks too little to be read at another.
+  const lowestDb =
+    silent.length > 0 ? (tap: Parameters<CheckPlace>[0]) => silenceLimitDb(hypotheses[0], tap) : undefined
   const healthy = groups.find((g) => g.members.some((m) => m.prepared.hypothesis.kind === 'healthy'))
   return {
     suspects,
@@ -97,7 +108,7 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
     healthyProbability: healthy?.probability ?? 0,
     rigFault: (suspects[0]?.rig ?? false) && (suspects[0]?.probability ?? 0) > posterior.none,
     words: summaryWords(suspects, posterior.none),
-    nextChecks: suggestChecks({ ...options, probes, one, posterior, anySilent: silent.length > 0 }),
+    nextChecks: suggestChecks({ ...options, probes, one, posterior, lowestDb }),
     hypothesisCount: hypotheses.length,
     misfit: { chiSquare: posterior.chiSquare, numbers: posterior.numbers },
   }
@@ -129,7 +140,13 @@ const collectReadings = (options: DiagnoseOptions, healthy: PreparedHypothesis):
   ]
 }
 
-/** Beyond the curves: multimeter, silence, noise, distortion, and parts measured by themselves. */
+/** What noise and distortion say. */
+const soundEvidence = ({ product, measurements }: DiagnoseOptions, prepared: PreparedHypothesis): number =>
+  measurements
+    .filter(({ usable }) => usable)
+    .reduce((sum, m) => sum + noiseEvidence(product, prepared, m) + distortionEvidence(product, prepared, m), 0)
+
+/** Beyond the curves: multimeter, silence, and parts measured by themselves. */
 const extraEvidence = (options: DiagnoseOptions, healthy: PreparedHypothesis, silent: readonly Silence[]) => {
   const { product, measurements, soundParts = [], faultyParts = [] } = options
   const positions = positionsOf(product, measurements[0]?.setting ?? product.testPlan.settings[0])
@@ -137,9 +154,6 @@ const extraEvidence = (options: DiagnoseOptions, healthy: PreparedHypothesis, si
     const { designators } = prepared.hypothesis
     let sum = directEvidence(prepared, positions, options)
     for (const where of silent) sum += silenceEvidence({ product, prepared, healthy, ...where })
-    for (const measurement of measurements)
-      if (measurement.usable)
-        sum += noiseEvidence(product, prepared, measurement) + distortionEvidence(product, prepared, measurement)
     if (designators.some((d) => soundParts.includes(d))) sum += Math.log(wronglyCleared)
     if (faultyParts.length > 0 && !designators.some((d) => faultyParts.includes(d))) sum += Math.log(wronglyCleared)
     return sum

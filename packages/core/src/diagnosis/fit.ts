@@ -65,25 +65,46 @@ const settledStep = 0.02
 export const improve = (one: EvidenceCase, fit: Fit, steps: number): Fit => {
   let now = fit
   for (let s = 0; s < steps; s++) {
-    const step = stepOf(now)
+    const { step, descent } = stepOf(now)
     let most = 0
     for (const x of step) most = Math.max(most, Math.abs(x))
     if (most < settledStep) break
-    let share = Math.min(1, longestStep / most)
-    let next: Fit | undefined
-    for (let tries = 0; tries < 3 && !next; tries++) {
-      const moved = moveBy(one, now, step, share)
-      if (moved.cost < now.cost) next = moved
-      share *= 0.35
-    }
+    const next = along(one, now, { step, descent, share: Math.min(1, longestStep / most) })
     if (!next) break
     now = next
   }
   return now
 }
 
-/** The step to the minimum of the linear problem, over the active unknowns. */
-const stepOf = ({ linear, residual, z }: Fit): Float64Array => {
+/** A place this near to the foot of the parabola is good enough. */
+const nearFoot = 0.75
+
+/**
+ * The best place found along a step. Where the cost falls less than the slopes promise, the step has gone too far: the foot of
+ * the parabola through both costs is nearer. Without that a fit goes to and fro across its minimum.
+ */
+const along = (
+  one: EvidenceCase,
+  fit: Fit,
+  { step, descent, share: first }: { step: Float64Array; descent: number; share: number },
+): Fit | undefined => {
+  let best: Fit | undefined
+  let share = first
+  for (let tries = 0; tries < 3; tries++) {
+    const moved = moveBy(one, fit, step, share)
+    if (moved.cost < (best ?? fit).cost) best = moved
+    else if (best) break
+    // cost(t) = cost(0) − descent·t + bend·t², bend from the cost that was met.
+    const bend = (moved.cost - fit.cost + descent * share) / share ** 2
+    const foot = bend > 0 ? descent / (2 * bend) : share
+    if (best && foot > nearFoot * share) break
+    share = Math.max(0.1 * share, Math.min(foot, 0.6 * share))
+  }
+  return best
+}
+
+/** The step to the minimum of the linear problem, over the active unknowns; `descent`: how fast the cost falls at its start. */
+const stepOf = ({ linear, residual, z }: Fit): { step: Float64Array; descent: number } => {
   const { active, columns, from, to, factor } = linear
   const right = new Float64Array(active.length)
   for (let i = 0; i < active.length; i++) {
@@ -92,8 +113,9 @@ const stepOf = ({ linear, residual, z }: Fit): Float64Array => {
     for (let k = from[i]; k < to[i]; k++) sum += column[k] * residual[k]
     right[i] = sum
   }
-  choleskySolve(factor, active.length, right)
-  return right
+  const step = right.slice()
+  choleskySolve(factor, active.length, step)
+  return { step, descent: step.reduce((sum, x, i) => sum + x * right[i], 0) }
 }
 
 const moveBy = (one: EvidenceCase, fit: Fit, step: Float64Array, share: number): Fit => {

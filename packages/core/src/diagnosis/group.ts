@@ -1,9 +1,11 @@
+import type { SuspicionKind } from '../model/suspect.ts'
 import { choleskySolve } from './cholesky.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
 import { residualOf } from './linearise.ts'
 import type { Weighed } from './posterior.ts'
 import { predict } from './predict.ts'
+import { fittedAmount } from './suspicion-words.ts'
 
 /** Hypotheses that these readings cannot tell apart. */
 export type Group = { members: Weighed[]; probability: number }
@@ -30,7 +32,10 @@ export const groupHypotheses = (one: EvidenceCase, weighed: readonly Weighed[]):
   for (const member of weighed) {
     if (member.probability < leastProbability) continue
     const home = groups.find(
-      ({ lead }) => lead === member.fit || alike(lead, member.fit, typicalOf(lead), typicalOf(member.fit)),
+      ({ lead, members }) =>
+        lead === member.fit ||
+        members.some((other) => sameValue(one, other, member)) ||
+        alike(lead, member.fit, typicalOf(lead), typicalOf(member.fit)),
     )
     if (home) {
       home.members.push(member)
@@ -40,6 +45,20 @@ export const groupHypotheses = (one: EvidenceCase, weighed: readonly Weighed[]):
   return groups
     .sort((a, b) => b.probability - a.probability)
     .map(({ members, probability }) => ({ members, probability }))
+}
+
+/** A value that was fitted this near to another is the same part, ln: tolerance of the part and error of the fit. */
+const sameLog = 0.12
+const valueKinds: readonly SuspicionKind[] = ['wrong-part', 'wrong-value', 'decade-slip']
+
+/** True for two wrong values of one part that are one and the same: a bag of the kit, and the value fitted freely. */
+const sameValue = ({ layout }: EvidenceCase, a: Weighed, b: Weighed): boolean => {
+  const [one, other] = [a.prepared.hypothesis, b.prepared.hypothesis]
+  if (one.designators[0] !== other.designators[0]) return false
+  if (!valueKinds.includes(one.kind) || !valueKinds.includes(other.kind) || !(one.free || other.free)) return false
+  const value = ({ prepared, fit }: Weighed) =>
+    fittedAmount(prepared, fit.prepared === prepared ? fit.z[layout.free] : 0)
+  return Math.abs(Math.log(value(a) / value(b))) < sameLog
 }
 
 /** Whitened measured less predicted for the board with nominal parts and the fault at its fitted size. */

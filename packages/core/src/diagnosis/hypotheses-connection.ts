@@ -25,6 +25,9 @@ const pinNodes = (circuit: Circuit): string[] => {
   return [...rig].filter((node) => board.has(node))
 }
 
+/** How far the capacitance between a pin and the pad it misses varies, ln: a hair's breadth or a millimetre. */
+const strayDeviation = 1
+
 /** A pin of the rig that does not touch: input, output, supply or ground. */
 export const pinHypotheses = (circuit: Circuit): Draft[] =>
   pinNodes(circuit).map((node) => ({
@@ -33,4 +36,5 @@ export const pinHypotheses = (circuit: Circuit): Draft[] =>
     designators: [],
     nodes: [node],
     fault: { kind: 'pin-open', node },
+    free: { deviation: strayDeviation },
   }))

@@ -18,20 +18,24 @@ const noneTail = 0.05
 /** Against a reference the twin's own errors are gone only as far as they do not depend on the fault: so much more is let pass. */
 const besideFactor = 1.1
 
+/** A hypothesis further below the leading one than this stays out whatever its noise and distortion say, ln. */
+const worthAsking = 60
+
 /**
  * Turns evidence into probabilities.
  *
  * @param options `extra`: ln of the probability of what else is known (voltages typed in, current, noise) under a hypothesis;
- *   `extraOfNone`: the same under none of them
+ *   `costly`: the same for what takes long to foretell; `extraOfNone`: the same under none of them
  */
 export const posteriorOf = (options: {
   one: EvidenceCase
   contenders: readonly Contender[]
   none: number
   extra?: (fit: Fit, prepared: PreparedHypothesis) => number
+  costly?: (prepared: PreparedHypothesis) => number
   extraOfNone?: number
 }): Posterior => {
-  const { one, contenders, none, extra = () => 0, extraOfNone = 0 } = options
+  const { one, contenders, none, extra = () => 0, costly = () => 0, extraOfNone = 0 } = options
   const entries = contenders.flatMap(({ fit, aliases }) =>
     [fit.prepared, ...aliases].map((prepared) => ({
       prepared,
@@ -39,6 +43,8 @@ export const posteriorOf = (options: {
       log: fit.logEvidence + Math.log(prepared.hypothesis.weight) + extra(fit, prepared),
     })),
   )
+  const leading = entries.reduce((most, e) => Math.max(most, e.log), Number.NEGATIVE_INFINITY)
+  for (const entry of entries) if (entry.log > leading - worthAsking) entry.log += costly(entry.prepared)
   const best = contenders[0]
   const numbers = one.rows
   const chiSquare = best ? 2 * best.fit.cost : 0

@@ -1,4 +1,5 @@
-import { applyFaults } from '../circuit/apply-fault.ts'
+import { applyFaults, pinStrayF } from '../circuit/apply-fault.ts'
+import type { Fault } from '../circuit/fault.ts'
 import { type ExtraBranch, faultChangeOf, type ValueChange } from '../circuit/fault-change.ts'
 import { parameterIndex } from '../circuit/netlist.ts'
 import type { ControlPositions } from '../model/circuit.ts'
@@ -32,13 +33,20 @@ export const prepareHypothesis = (twin: Twin, hypothesis: Hypothesis): PreparedH
   const change = faultChangeOf(twin.plain, fault)
   if (!change) {
     const moved = twinOf(applyFaults(twin.plain, [fault]))
-    return { ...common, twin: moved, changes: [], branches: [], direct: undefined }
+    return { ...common, twin: moved, changes: strayOf(moved, fault), branches: [], direct: undefined }
   }
   const changes = change.values.map((v) => ({ ...v, index: parameterIndex(twin.netlist, v.name) }))
   const { branches, turned } = change
   const direct = turned === undefined ? directChanges(twin, changes, branches) : undefined
   return { ...common, twin, changes, branches, turned, direct }
 }
+
+/** How near the pin is to the pad it misses is fitted: it sets how faint the board is heard. */
+const strayOf = ({ netlist }: Twin, { kind }: Fault): PreparedHypothesis['changes'] =>
+  kind === 'pin-open' ? [{ name: stray, rule: 'set', amount: pinStrayF, index: parameterIndex(netlist, stray) }] : []
+
+/** What `applyFaults` calls the capacitance between a pin and its pad. */
+const stray = 'ZC1'
 
 /** Numbers that do nothing at rest. */
 const silentAtRest = new Set(['gainBandwidth', 'secondPole', 'seriesResistance', 'inputCapacitance'])

@@ -9,13 +9,27 @@ import { amplifiers } from './parts.ts'
 import { predict, type Tap } from './predict.ts'
 import { nominalValues, overridesAt, type PreparedHypothesis } from './prepare-hypothesis.ts'
 
+/** What a hypothesis means at a setting, worked out once: every board asks the same. */
+class ByHypothesis<Value> {
+  private readonly kept = new WeakMap<PreparedHypothesis, Map<string, Value>>()
+  of(prepared: PreparedHypothesis, setting: string, make: () => Value): Value {
+    const map = this.kept.get(prepared) ?? new Map<string, Value>()
+    this.kept.set(prepared, map)
+    const found = map.get(setting)
+    if (found !== undefined) return found
+    const made = make()
+    map.set(setting, made)
+    return made
+  }
+}
+
 const hearingHz = Array.from({ length: 31 }, (_, i) => 20 * 10 ** (i / 10))
 const sparseOmega = Float64Array.of(60, 200, 700, 2000, 5000).map((f) => 2 * Math.PI * f)
 
 /** A board this far below the healthy one is heard as silence by the rig, dB. */
 const silentDb = -35
 /** So far below the stimulus the rig hears nothing, whatever a healthy board would show there, dB. */
-export const unheardDb = -45
+const unheardDb = -45
 /** Penalty for each decibel that a hypothesis is louder than silence, and at most. */
 const silentPerDb = 0.5
 const silentMost = 60
@@ -27,6 +41,10 @@ const loudest = (prepared: PreparedHypothesis, tap: Tap): number => {
   const { re, im } = atNominal(prepared, tap)
   return re.reduce((most, x, i) => Math.max(most, Math.hypot(x, im[i])), 1e-12)
 }
+
+/** Level below which the rig hears nothing at a place, dB re 1 V/V. */
+export const silenceLimitDb = (healthy: PreparedHypothesis, tap: Pick<Tap, 'positions' | 'node'>): number =>
+  Math.max(unheardDb, 20 * Math.log10(loudest(healthy, { ...tap, omega: sparseOmega })) + silentDb)
 
 /**
  * ln of the probability that a setting is silent under a hypothesis.
@@ -43,8 +61,7 @@ export const silenceEvidence = (options: {
   const { product, prepared, healthy, setting, node } = options
   const tap: Tap = { positions: positionsOf(product, setting), node, omega: sparseOmega }
   const loudDb = 20 * Math.log10(loudest(prepared, tap))
-  const limitDb = Math.max(unheardDb, 20 * Math.log10(loudest(healthy, tap)) + silentDb)
-  return -Math.min(silentMost, Math.max(0, silentPerDb * (loudDb - limitDb)))
+  return -Math.min(silentMost, Math.max(0, silentPerDb * (loudDb - silenceLimitDb(healthy, tap))))
 }
 
 /** Board noise above what was measured by more than this speaks against a hypothesis, dB; beyond it, its deviation. */
@@ -57,15 +74,21 @@ const noiseSigmaDb = 2
  */
 export const noiseEvidence = (product: Product, prepared: PreparedHypothesis, measured: SettingMeasurement): number => {
   if (!measured.noise || prepared.branches.length > 0) return 0
-  const positions = positionsOf(product, measured.setting)
+  const dbfs = noises.of(prepared, measured.setting, () => noiseDbfsOf(product, prepared, measured.setting))
+  const above = Math.max(0, dbfs - noiseMarginDb - measured.noise.aWeightedDbfs) / noiseSigmaDb
+  return -0.5 * Math.min(36, above * above)
+}
+
+const noises = new ByHypothesis<number>()
+
+const noiseDbfsOf = (product: Product, prepared: PreparedHypothesis, setting: string): number => {
+  const positions = positionsOf(product, setting)
   const { netlist } = prepared.twin
   const values = nominalValues(prepared)
   for (const { index, value } of overridesAt(prepared, positions)) values[index] = value
   const { density } = outputNoiseOf({ netlist, values, positions, frequencyHz: hearingHz })
   const volts = noiseLevelV(hearingHz, density, aWeighting)
-  const dbfs = 20 * Math.log10((volts * Math.SQRT2) / fullScaleOf(product) + 1e-12)
-  const above = Math.max(0, dbfs - noiseMarginDb - measured.noise.aWeightedDbfs) / noiseSigmaDb
-  return -0.5 * Math.min(36, above * above)
+  return 20 * Math.log10((volts * Math.SQRT2) / fullScaleOf(product) + 1e-12)
 }
 
 /** Distortion that means clipping, and that surely does not, per cent. */
@@ -87,9 +110,11 @@ export const distortionEvidence = (
   })
   const most = Math.max(0, ...thd)
   if (thd.length === 0 || (most > cleanPercent && most < clippedPercent)) return 0
-  const clips = isDrivenToItsLimit(product, prepared, setting)
+  const clips = limits.of(prepared, setting, () => isDrivenToItsLimit(product, prepared, setting))
   return Math.log(clips === most >= clippedPercent ? 1 - strange : strange)
 }
+
+const limits = new ByHypothesis<boolean>()
 
 const isDrivenToItsLimit = (product: Product, prepared: PreparedHypothesis, setting: string): boolean => {
   const positions = positionsOf(product, setting)

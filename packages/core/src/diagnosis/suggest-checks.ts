@@ -1,11 +1,10 @@
 import type { NextCheck } from '../model/diagnosis.ts'
 import type { Product } from '../model/product.ts'
 import type { SettingMeasurement } from '../model/test-run.ts'
-import { plannedChecks } from './check-outcomes.ts'
+import { type CheckPlace, plannedChecks } from './check-outcomes.ts'
 import type { EvidenceCase } from './evidence-case.ts'
 import { blameOf, describeCheck, expectedInformation } from './next-check.ts'
 import type { Posterior } from './posterior.ts'
-import { unheardDb } from './signal-evidence.ts'
 
 /** Hypotheses less probable than this, and beyond so many, do not decide what to check. */
 const leastProbability = 0.002
@@ -40,8 +39,8 @@ export const suggestChecks = (options: {
   checks?: number
   one: EvidenceCase
   posterior: Posterior
-  /** True when nothing was heard at some setting: then faint sounds are below the rig's noise. */
-  anySilent?: boolean
+  /** Response below which nothing is read at a place, dB re 1 (-70). */
+  lowestDb?: CheckPlace
 }): NextCheck[] => {
   const { product, measurements, posterior, one, checks = 3 } = options
   const weighed = posterior.weighed.filter((w) => w.probability >= leastProbability).slice(0, most)
@@ -60,7 +59,7 @@ export const suggestChecks = (options: {
     metered: Object.keys(options.nodeVoltagesV ?? {}),
     currentKnown: options.supplyCurrentA !== undefined,
     soundParts: options.soundParts ?? [],
-    lowestDb: options.anySilent ? unheardDb : lowestReadDb,
+    lowestDb: options.lowestDb ?? (() => lowestReadDb),
   })
   return planned
     .map(({ plan, outcomes }) => {

@@ -1,4 +1,5 @@
 import type { Circuit } from '../model/circuit.ts'
+import { formatProbability } from '../model/format.ts'
 import type { Product } from '../model/product.ts'
 import type { Suspect, Suspicion } from '../model/suspect.ts'
 import type { EvidenceCase } from './evidence-case.ts'
@@ -15,13 +16,20 @@ const mostSuspicions = 40
 const drawn = 4
 
 /** Makes the suspects of a diagnosis out of its groups. */
-export const makeSuspects = (options: { product: Product; one: EvidenceCase; groups: readonly Group[] }): Suspect[] => {
-  const { product, one, groups } = options
+export const makeSuspects = (options: {
+  product: Product
+  one: EvidenceCase
+  groups: readonly Group[]
+  /** Parts that were measured by themselves and found as drawn. */
+  soundParts?: readonly string[]
+}): Suspect[] => {
+  const { product, one, groups, soundParts = [] } = options
   return groups
     .filter((g) => g.probability >= leastShown)
     .slice(0, mostShown)
     .map((group, rank) => {
-      const suspicions = group.members.slice(0, mostSuspicions).map((m) => suspicionOf(product.circuit, one, m))
+      const members = stillOpen(group.members, soundParts)
+      const suspicions = members.slice(0, mostSuspicions).map((m) => suspicionOf(product.circuit, one, m))
       const designators = [...new Set(suspicions.flatMap((s) => s.designators))]
       return {
         probability: Math.min(1, group.probability),
@@ -30,9 +38,15 @@ export const makeSuspects = (options: { product: Product; one: EvidenceCase; gro
         suspicions,
         places: placesOf(product, designators),
         rig: suspicions[0].kind === 'rig-pin',
-        curves: rank < drawn ? curvesOf(one, group.members[0]) : [],
+        curves: rank < drawn ? curvesOf(one, members[0]) : [],
       }
     })
+}
+
+/** A part found sound is not named any more, unless nothing else is left: a maker can err too. */
+const stillOpen = (members: readonly Weighed[], soundParts: readonly string[]): readonly Weighed[] => {
+  const open = members.filter(({ prepared }) => !prepared.hypothesis.designators.some((d) => soundParts.includes(d)))
+  return open.length > 0 ? open : members
 }
 
 const suspicionOf = (circuit: Circuit, one: EvidenceCase, { prepared, fit, probability }: Weighed): Suspicion => {
@@ -82,16 +96,15 @@ const curvesOf = (one: EvidenceCase, { fit }: Weighed): Suspect['curves'] => {
   })
 }
 
-const percent = (p: number) => `${Math.round(100 * p)} %`
-
 /** The diagnosis in one or two sentences. */
 export const summaryWords = (suspects: readonly Suspect[], none: number): string => {
   const [first, second] = suspects
   if (!first || none > 0.5)
-    return `Nothing in the dictionary explains these curves (${percent(none)}): think of two faults at once, or of something new.${
+    return `Nothing in the dictionary explains these curves (${formatProbability(none)}): think of two faults at once, or of something new.${
       first ? ` Nearest is: ${first.words}.` : ''
     }`
-  const then = second && second.probability >= 0.02 ? `, or ${second.words} (${percent(second.probability)})` : ''
-  const sentence = `${first.words} (${percent(first.probability)})${then}`
+  const then =
+    second && second.probability >= 0.02 ? `, or ${second.words} (${formatProbability(second.probability)})` : ''
+  const sentence = `${first.words} (${formatProbability(first.probability)})${then}`
   return `${sentence[0].toUpperCase()}${sentence.slice(1)}.`
 }

@@ -10,7 +10,7 @@ import type { PreparedHypothesis } from './prepare-hypothesis.ts'
 export type SuspicionWords = { words: string; expected: string | null; found: string | null }
 
 /** The size of a fault as it was fitted, in the SI unit; as it stands in the hypothesis when there is nothing to fit. */
-const fittedAmount = (prepared: PreparedHypothesis, free: number): number => {
+export const fittedAmount = (prepared: PreparedHypothesis, free: number): number => {
   const [change] = prepared.changes
   const deviation = prepared.hypothesis.free?.deviation ?? 0
   return change ? change.amount * Math.exp(deviation * free) : Number.NaN

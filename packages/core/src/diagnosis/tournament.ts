@@ -11,6 +11,9 @@ export type Contender = { fit: Fit; aliases: PreparedHypothesis[] }
 const rounds = { looked: 80, coarse: 40, settled: 14, better: 18, fine: 12, last: 6 }
 /** Evidence this far below the best is out of every round, ln. */
 const hopeless = 60
+/** Evidence this near to the best stays in whatever its rank, ln: to drop one of many equals would be false certainty. */
+const close = 6
+const mostClose = 40
 
 /**
  * Fits the hypotheses in rounds: a wide look at all, a coarse fit of those near, a fine fit of the best, until the leading ones
@@ -35,11 +38,11 @@ export const runTournament = (options: {
   const healthy = coarse.readings.map(({ tap }) => predictWithSlopes(hypotheses[0], zero, tap))
   const candidates = pickCandidates({ one: coarse, hypotheses, healthy, most: rounds.looked })
   const first = candidates.map(({ prepared, free, aliases }: Candidate) => ({
-    fit: improve(coarse, startFit(coarse, prepared, { free }), 1),
+    fit: improve(coarse, startFit(coarse, prepared, { free }), 2),
     aliases,
   }))
   const nearer = best(first, rounds.coarse, Number.POSITIVE_INFINITY).map(({ fit, aliases }) => ({
-    fit: improve(coarse, fit, 1),
+    fit: improve(coarse, fit, 2),
     aliases,
   }))
   // A fault far from its first size, or far out tolerances, need more than the slopes at the start.
@@ -65,7 +68,11 @@ const best = (contenders: Contender[], count: number, within: number): Contender
   const sorted = [...contenders].sort((a, b) => b.fit.logEvidence - a.fit.logEvidence)
   const top = sorted[0]?.fit.logEvidence ?? 0
   // The healthy board stays in to the end: without it the least fault would seem certain.
-  return sorted.filter((c, rank) => isHealthy(c) || (rank < count && c.fit.logEvidence > top - within))
+  const among = (rank: number, below: number) => rank < count || (rank < mostClose && below < close)
+  return sorted.filter((c, rank) => {
+    const below = top - c.fit.logEvidence
+    return isHealthy(c) || (below < within && among(rank, below))
+  })
 }
 
 const isHealthy = ({ fit, aliases }: Contender): boolean =>
