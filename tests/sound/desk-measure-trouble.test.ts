@@ -151,6 +151,12 @@ test('a device that runs at another rate behind the back of the browser is found
   await play(page).click()
   const refused = page.getByRole('region', { name: 'Recording refused' })
   await refused.waitFor({ timeout: 40_000 })
+  // A computer that is busy with other tests may lose blocks as well.
+  for (let tries = 0; tries < 4 && /lost|does not follow/.test(await textOf(refused)); tries++) {
+    await play(page).click()
+    await stop(page).waitFor()
+    await refused.waitFor({ timeout: 40_000 })
+  }
   expect(await textOf(refused)).toContain('a device runs at less than 48 kHz and the system converts')
   expect(await violations(page)).toEqual([])
   await page.context().close()

@@ -2,21 +2,28 @@ import { errorCatalogue, type Product, Serial, testableStates, type Unit } from 
 import { call } from '../../api/client.ts'
 import { ProblemError } from '../../api/problem-error.ts'
 
-const refusal = (code: 'bad-serial' | 'no-reference' | 'unit-not-testable', sentence: string, remedy?: string) =>
+type Refusal = 'bad-serial' | 'no-reference' | 'rig-drifted' | 'unit-not-testable'
+
+const refusal = (code: Refusal, sentence: string, remedy?: string) =>
   new ProblemError({ code, sentence, remedy: remedy ?? errorCatalogue[code].remedy })
 
 /**
  * Finds out before the first sound what the server would refuse after the last one. Gives the serial number as it is stored.
- * Errors: bad-serial, no-reference, unit-not-testable, server-unreachable.
+ * Errors: bad-serial, no-reference, rig-drifted, unit-not-testable, server-unreachable.
  */
 export async function needTestable(written: string, product: Product): Promise<string> {
   const parsed = Serial.safeParse(written)
   if (!parsed.success) throw refusal('bad-serial', `"${written}" is no serial number.`)
   const serial = parsed.data
-  const { references } = await call('references', { params: { id: product.id } })
+  const [{ references }, { rigs }, unit] = await Promise.all([
+    call('references', { params: { id: product.id } }),
+    call('rigChecks', { query: { productId: product.id } }),
+    knownUnit(serial),
+  ])
   if (references.length === 0)
     throw refusal('no-reference', `${product.name} revision ${product.revision} has no reference yet.`)
-  const unit = await knownUnit(serial)
+  const drifted = rigs.find(({ rig, status }) => rig === 'sound-interface' && status.state === 'drifted')
+  if (drifted) throw refusal('rig-drifted', drifted.status.sentence)
   if (unit && unit.productId !== product.id)
     throw refusal(
       'unit-not-testable',
