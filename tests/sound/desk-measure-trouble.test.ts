@@ -130,6 +130,34 @@ test('a page that is hidden stops the sound', async () => {
   await page.context().close()
 })
 
+test('a sound that the browser puts to sleep is told, and can be made again', async () => {
+  const { page } = await stage.openMeasure('WRN-0018')
+  // The page's own contexts, so that one can be put to sleep from outside as a system does.
+  await page.evaluate(() => {
+    const contexts: AudioContext[] = []
+    const Own = AudioContext
+    Object.assign(window, {
+      contexts,
+      AudioContext: class extends Own {
+        constructor(options?: AudioContextOptions) {
+          super(options)
+          contexts.push(this)
+        }
+      },
+    })
+  })
+  await play(page).click()
+  await isPlaying(page)
+  await page.evaluate(() => (window as unknown as { contexts: AudioContext[] }).contexts.at(-1)?.suspend())
+  expect(await troubleOn(page)).toMatchObject({
+    code: 'sound-suspended',
+    sentence: 'The sound was stopped: the browser put it to sleep.',
+  })
+  await play(page).click()
+  await isPlaying(page)
+  await page.context().close()
+})
+
 test('a browser that may not record says so, and goes on when it may', async () => {
   const { page } = await stage.openMeasure('WRN-0014')
   await page.context().clearPermissions()
@@ -197,5 +225,19 @@ test('a server that is away at the end loses nothing: the recordings are sent wh
   await page.getByRole('button', { name: 'Judge these recordings' }).click()
   await page.getByRole('region', { name: 'Verdict on WRN-0016' }).waitFor({ timeout: 30_000 })
   expect(stage.workshop.unit('WRN-0016').runs).toHaveLength(1)
+  await page.context().close()
+})
+
+// The last one: it leaves no sound server behind.
+test('a sound server that is killed in the middle ends in a sentence', async () => {
+  const { page } = await stage.openMeasure('WRN-0019')
+  await play(page).click()
+  await isPlaying(page)
+  await delay(800)
+  stage.sound.kill()
+  const { code, sentence } = await troubleOn(page)
+  expect(['device-changed', 'rig-failed', 'sound-suspended']).toContain(code)
+  expect(sentence).toMatch(/^The (sound was stopped|(in|out)put "\w+" (stopped|does not))/)
+  expect(stage.workshop.units({ search: 'WRN-0019' })).toEqual([])
   await page.context().close()
 })

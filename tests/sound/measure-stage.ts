@@ -24,7 +24,7 @@ export interface MeasureStage extends DeskStage {
   stumble: (forMs: number) => Promise<void>
 }
 
-export interface OpenMeasure extends BrowserContextOptions {
+interface OpenMeasure extends BrowserContextOptions {
   output?: string
   input?: string
   /** False leaves the caution unread. */

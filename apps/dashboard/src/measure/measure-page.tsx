@@ -24,7 +24,7 @@ export function MeasurePage() {
       {products.data && !product && <p className={styles.none}>No product is known yet: add one at the bench first.</p>}
       {product && (
         <MeasureBoard
-          key={product.id}
+          key={`${product.id} ${product.revision}`}
           products={known}
           product={product}
           firstSerial={params.get('unit') ?? ''}

@@ -19,7 +19,7 @@ interface RigFieldsProps {
 /** Which devices and channels play and record, and the level that is never exceeded. */
 export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
   const { devices, problem, ask } = sound
-  const change = (part: Partial<Rig>) => onChange({ ...rig, ...part })
+  const change = (part: Partial<Rig>) => onChange(withoutClash({ ...rig, ...part }))
   return (
     <>
       {!devices.named && (
@@ -32,19 +32,7 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
       )}
       {problem !== undefined && <ProblemSlip error={problem} />}
       <div className={styles.pair}>
-        {choosesOutput() ? (
-          <DeviceField
-            title="Output"
-            devices={devices.outputs}
-            named={devices.named}
-            chosen={rig.output}
-            onChoice={(output) => change({ output })}
-          />
-        ) : (
-          <p className={styles.field}>
-            Output <span>This browser plays where the computer plays; choose that in the sound settings.</span>
-          </p>
-        )}
+        <OutputField {...{ devices, rig, change }} />
         <ChannelField
           title="Output channel"
           chosen={rig.outputChannel}
@@ -60,21 +48,14 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
         <ChannelField
           title="Input channel"
           chosen={rig.inputChannel}
-          onChoice={(channel) =>
-            change({
-              inputChannel: channel ?? 0,
-              loopBackChannel: channel === rig.loopBackChannel ? null : rig.loopBackChannel,
-            })
-          }
+          onChoice={(channel) => change({ inputChannel: channel ?? 0 })}
         />
         <LimitField maxLevelDbfs={rig.maxLevelDbfs} onChange={(maxLevelDbfs) => change({ maxLevelDbfs })} />
         <ChannelField
           title="Loop-back channel"
           none="none"
           chosen={rig.loopBackChannel}
-          onChoice={(loopBackChannel) =>
-            change({ loopBackChannel: loopBackChannel === rig.inputChannel ? null : loopBackChannel })
-          }
+          onChoice={(loopBackChannel) => change({ loopBackChannel })}
         />
       </div>
       <p className={styles.note}>
@@ -82,5 +63,32 @@ export function RigFields({ rig, stimulus, sound, onChange }: RigFieldsProps) {
         {formatRate(stimulus.rateHz)} and their volumes to 100 %: a browser cannot see either.
       </p>
     </>
+  )
+}
+
+/** One channel cannot carry both the board and the loop-back. */
+const withoutClash = (rig: Rig): Rig =>
+  rig.loopBackChannel === rig.inputChannel ? { ...rig, loopBackChannel: null } : rig
+
+interface OutputFieldProps extends Pick<RigFieldsProps, 'rig'> {
+  devices: RigFieldsProps['sound']['devices']
+  change: (part: Partial<Rig>) => void
+}
+
+function OutputField({ devices, rig, change }: OutputFieldProps) {
+  if (!choosesOutput())
+    return (
+      <p className={styles.field}>
+        Output <span>This browser plays where the computer plays; choose that in the sound settings.</span>
+      </p>
+    )
+  return (
+    <DeviceField
+      title="Output"
+      devices={devices.outputs}
+      named={devices.named}
+      chosen={rig.output}
+      onChoice={(output) => change({ output })}
+    />
   )
 }

@@ -17,7 +17,7 @@ export interface SoundDevices {
 export const choosesOutput = (): boolean => 'setSinkId' in AudioContext.prototype
 
 /** Refuses a browser, or an address, where a page may not record at all. Errors: sound-not-supported. */
-export function needSound(): void {
+function needSound(): void {
   if (navigator.mediaDevices?.getUserMedia === undefined || typeof AudioWorkletNode === 'undefined')
     throw soundTrouble('sound-not-supported', 'This browser cannot play and record from this address.')
 }
