@@ -37,7 +37,7 @@ export function ChecksTable({ checks }: { checks: readonly RigCheckSummary[] }) 
                 <td>{rigNames[check.rig === 'simulated' || check.rig === 'sound-interface' ? check.rig : 'files']}</td>
                 <td className={styles.number}>
                   <span aria-hidden="true">{outcomeMarks[check.outcome].sign} </span>
-                  {outcomeMarks[check.outcome].word}
+                  <span>{outcomeMarks[check.outcome].word}</span>
                 </td>
                 <td className={styles.number}>{twoDigits(check.levelDb)}</td>
                 <td className={styles.number}>{twoDigits(check.shapeDb).replace('+', '')}</td>

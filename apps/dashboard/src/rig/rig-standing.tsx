@@ -35,7 +35,7 @@ export function RigStandingSection({ rig, status, chart }: RigStanding) {
             Dots: checks; crosses: beyond a limit. Dashed: the limit of the test plan.{' '}
             {chart.level.control
               ? 'Shaded: what is usual for this rig; line: weighted average.'
-              : `What is usual for this rig shows from 8 good checks on; there are ${chart.checks.length} so far.`}
+              : `What is usual for this rig shows from 8 good checks on; so far: ${chart.checks.length}.`}
           </p>
         </>
       )}

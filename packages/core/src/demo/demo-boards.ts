@@ -27,17 +27,19 @@ export interface DemoVisit {
   daysAgo: number
   /** True when the computer's output was muted, so that the recording proves nothing. */
   muted?: boolean
+  /** First of a session: the rig is checked with the reference board before it. */
+  first?: boolean
 }
 
 export const demoVisits: readonly DemoVisit[] = [
-  { serial: 'PLV-0001', daysAgo: 9.2 },
+  { serial: 'PLV-0001', daysAgo: 9.2, first: true },
   { serial: 'PLV-0002', daysAgo: 9.1 },
-  { serial: 'PLV-0003', daysAgo: 7.2, muted: true },
+  { serial: 'PLV-0003', daysAgo: 7.2, muted: true, first: true },
   { serial: 'PLV-0003', daysAgo: 7.1 },
   { serial: 'PLV-0004', daysAgo: 7 },
-  { serial: 'PLV-0005', daysAgo: 3.2 },
+  { serial: 'PLV-0005', daysAgo: 3.2, first: true },
   { serial: 'PLV-0006', daysAgo: 3.1 },
-  { serial: 'PLV-0007', daysAgo: 2 },
+  { serial: 'PLV-0007', daysAgo: 2, first: true },
 ]
 
 /** The unit that waits to be tested. */

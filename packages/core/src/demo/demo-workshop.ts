@@ -4,6 +4,7 @@ import { makeSimulatedRig } from '../audio/simulated-rig.ts'
 import { BoardwrightError } from '../model/error.ts'
 import { parseProduct } from '../model/parse-product.ts'
 import type { Product } from '../model/product.ts'
+import { referenceBoardSerial } from '../model/rig-check.ts'
 import { makeSweep } from '../response/sweep/sweep.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import { openStore } from '../store/open-store.ts'
@@ -58,12 +59,19 @@ export async function makeDemoWorkshop(options: DemoWorkshopOptions): Promise<De
     const tell = (step: number, activity: string) => options.onProgress?.({ fraction: step / steps, activity })
     await measureReference({ workshop, product, sweep, tell })
     const rig = makeSimulatedRig({ ...atOnce, product, faultsOf: demoFaultsOf })
+    const checkRig = checkingRig(product)
     const silence: SweepSignal = { ...sweep, samples: new Float64Array(sweep.samples.length) }
     for (const [i, visit] of demoVisits.entries()) {
       tell(referenceRuns + i, `testing ${visit.serial}`)
       time = now.getTime() - visit.daysAgo * dayMs
       const played = visit.muted ? silence : sweep
       const { settings } = product.testPlan
+      if (visit.first) {
+        time -= minutesBefore * 60_000
+        const recordings = await recordAll(checkRig, { serial: referenceBoardSerial, sweep, settings, setUp: `${i}` })
+        workshop.rigChecks.record({ rig: checkRig.kind, recordings })
+        time += minutesBefore * 60_000
+      }
       const recordings = await recordAll(rig, { serial: visit.serial, sweep: played, settings })
       workshop.recordTestRun({ serial: visit.serial, rig: rig.kind, recordings })
     }
@@ -76,6 +84,13 @@ export async function makeDemoWorkshop(options: DemoWorkshopOptions): Promise<De
     workshop.close()
   }
 }
+
+/** How long before the first unit of a session the rig is checked, minutes. */
+const minutesBefore = 10
+
+/** The same rig with the reference board in it: contacts differ a little from one time to the next. */
+const checkingRig = (product: Product): RigDriver =>
+  makeSimulatedRig({ ...atOnce, seed: demoSeed + 1, product, contactDb: 0.02 })
 
 async function measureReference(options: {
   workshop: Workshop
@@ -96,7 +111,7 @@ async function measureReference(options: {
 
 async function recordAll(
   rig: RigDriver,
-  what: { serial: string; sweep: SweepSignal; settings: readonly string[] },
+  what: { serial: string; setUp?: string; sweep: SweepSignal; settings: readonly string[] },
 ): Promise<SettingRecording[]> {
   const recordings: SettingRecording[] = []
   for (const setting of what.settings) recordings.push({ setting, ...(await rig.run({ ...what, setting })) })
