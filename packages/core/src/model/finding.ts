@@ -6,6 +6,7 @@ export const findingCodes = [
   'block-slipped',
   'channel-swapped',
   'clipped',
+  'clock-drift',
   'cut-off',
   'dc-offset',
   'loop-back-missing',

@@ -1,8 +1,10 @@
 import { BoardwrightError } from '../../model/error.ts'
 import { isRefused } from '../../model/finding.ts'
 import type { ResponseCurve } from '../../model/response-curve.ts'
+import { findClockError } from '../clock/find-clock-error.ts'
+import { readAtSpeed } from '../clock/read-at-speed.ts'
 import { humLeftDb } from '../hum/hum-noise.ts'
-import { removeHum } from '../hum/remove-hum.ts'
+import { removeHum, type WithoutHum } from '../hum/remove-hum.ts'
 import { checkRecording } from '../recording/check-recording.ts'
 import type { Alignment } from '../recording/recording-view.ts'
 import { findSweep } from '../sweep/find-sweep.ts'
@@ -52,8 +54,16 @@ const sharpen = (alignment: Alignment, lagS: number, rateHz: number): Alignment 
 const measureFound = (options: MeasureOptions, channels: ReturnType<typeof pickChannels>, coarse: Alignment) => {
   const { sweep, correction } = options
   const clean = (samples: Float64Array) => removeHum({ samples, sweep, offsetSamples: coarse.offsetSamples })
-  const response = clean(channels.samples)
-  const loopBack = channels.loopBack && clean(channels.loopBack)
+  const { offsetSamples } = coarse
+  const heard = clean(channels.samples)
+  const heardLoopBack = channels.loopBack && clean(channels.loopBack)
+  const clockError = findClockError({ sweep, samples: (heardLoopBack ?? heard).samples, offsetSamples })
+  const inTime = (one: WithoutHum): WithoutHum =>
+    clockError === 0
+      ? one
+      : { ...one, samples: readAtSpeed({ samples: one.samples, speed: 1 - clockError, fixedSample: offsetSamples }) }
+  const response = inTime(heard)
+  const loopBack = heardLoopBack && inTime(heardLoopBack)
   const bodies = measureBodies({ sweep, response, loopBack, alignment: coarse })
   if (!bodies) return null
   const { mean, each, first, impulse, distortion } = bodies
@@ -76,6 +86,7 @@ const measureFound = (options: MeasureOptions, channels: ReturnType<typeof pickC
     hum: response.hum,
     withoutHum: response.samples,
     humLeftDb: humLeftDb({ relativeHum: mean.relativeHum, curve }),
+    clockError,
   }
 }
 
@@ -107,6 +118,7 @@ export const measureRecording = (options: MeasureOptions): Measurement => {
       hum: found?.hum ?? null,
       withoutHum: found?.withoutHum ?? null,
       humLeftDb: found?.humLeftDb ?? 0,
+      clockError: found?.clockError ?? 0,
     },
   })
   const measurement: Measurement = {

@@ -3,6 +3,7 @@ import { sweepPhase } from '../sweep/sweep-phase.ts'
 import { checkBurst } from './check-burst.ts'
 import { checkChannels, checkLoopBack } from './check-channels.ts'
 import { checkClipping } from './check-clipping.ts'
+import { checkClock } from './check-clock.ts'
 import { checkDamage } from './check-damage.ts'
 import { checkDcOffset } from './check-dc.ts'
 import { checkFound, notFound } from './check-found.ts'
@@ -55,6 +56,7 @@ export function checkRecording(view: RecordingView): Finding[] {
     ...hum,
     ...checkDcOffset(view),
     ...checkPolarity(view),
+    ...checkClock(view),
   ]
 }
 

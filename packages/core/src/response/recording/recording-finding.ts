@@ -8,6 +8,8 @@ const remedies = {
     'Close other programs, choose a larger buffer in the audio settings, and play and record on one interface; then record again.',
   'channel-swapped': 'Swap the two inputs, or name the other channel as the loop-back, then record again.',
   clipped: 'Turn down the input level or the sweep, then record again.',
+  'clock-drift':
+    'Nothing need be done. Playing and recording on one interface, or with the loop-back, keeps one clock.',
   'cut-off': 'Start the recorder first, play the whole sweep, and stop a second after it has ended.',
   'dc-offset': 'Check the coupling capacitor at the output and the input of the interface.',
   'loop-back-missing': 'Plug the loop-back cable in, or measure without a loop-back.',

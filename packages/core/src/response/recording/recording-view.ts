@@ -26,10 +26,12 @@ interface MeasuredSoFar {
   impulse: ImpulseResponse | null
   /** The hum that was taken out before the curve was made. */
   hum: Hum | null
-  /** The samples without it; null when the sweep was not found. */
+  /** The samples without it, read at the player's speed; null when the sweep was not found. */
   withoutHum: Float64Array | null
   /** Largest standard uncertainty that is left of it, among the points that must be certain, dB. */
   humLeftDb: number
+  /** Share by which the recorder's clock was found to run slow, and which was taken out; see `findClockError`. */
+  clockError: number
 }
 
 /** A windowed linear impulse response. */

@@ -25,7 +25,23 @@ export function findRepeatSlip(options: {
 }): { lostSamples: number; atSample: number } | null {
   const { first, second, rateHz, distanceSamples } = options
   if (first.frequencyHz.length !== second.frequencyHz.length || first.frequencyHz.length === 0) return null
-  const phases = blockPhases(
+  const phases = differenceOf(first, second)
+  const known = isKnown(phases)
+  const slip = findSlip({ readings: [phases], isLoud: known, rateHz, limits })
+  if (slip) return { lostSamples: slip.lostSamples, atSample: second.atSample[slip.block] }
+  const lostSamples = wholeShift(phases, known, rateHz)
+  const allowed = roundingSamples + clockTolerance * distanceSamples
+  return Math.abs(lostSamples) > allowed ? { lostSamples, atSample: second.atSample[0] } : null
+}
+
+/** Samples by which the second of two repeats comes early as a whole, to a small part of a sample. */
+export function repeatShift(options: { first: PhaseTrack; second: PhaseTrack; rateHz: number }): number {
+  const phases = differenceOf(options.first, options.second)
+  return wholeShift(phases, isKnown(phases), options.rateHz)
+}
+
+function differenceOf(first: PhaseTrack, second: PhaseTrack): BlockPhases {
+  return blockPhases(
     {
       frequencyHz: first.frequencyHz,
       phaseRad: second.phaseRad.map((p, k) => wrapped(p - first.phaseRad[k])),
@@ -33,13 +49,9 @@ export function findRepeatSlip(options: {
     },
     floorRad,
   )
-  const known = (block: number) => phases.uncertaintyRad[block] < knownRad
-  const slip = findSlip({ readings: [phases], isLoud: known, rateHz, limits })
-  if (slip) return { lostSamples: slip.lostSamples, atSample: second.atSample[slip.block] }
-  const lostSamples = wholeShift(phases, known, rateHz)
-  const allowed = roundingSamples + clockTolerance * distanceSamples
-  return Math.abs(lostSamples) > allowed ? { lostSamples, atSample: second.atSample[0] } : null
 }
+
+const isKnown = (phases: BlockPhases) => (block: number) => phases.uncertaintyRad[block] < knownRad
 
 /** Samples by which the second repeat comes early as a whole: weighted mean of the delay from block to block. */
 function wholeShift(phases: BlockPhases, known: (block: number) => boolean, rateHz: number): number {
