@@ -73,6 +73,28 @@ test('a channel plays and records alone; a silent board can be judged all the sa
   expect(await page.getByLabel('Input channel').inputValue()).toBe('1')
 })
 
+test('with a loop-back the way of the sound is taken out: only the board is left', async () => {
+  // What the browser plays goes through the board to the left input, and past it, 6 dB down, to the right one.
+  const { sound } = stage
+  sound.load(sound.nullSink('desk_out', 48_000))
+  sound.load(
+    'module-remap-sink sink_name=past master=rig remix=no master_channel_map=front-right,front-left channel_map=front-left,front-right',
+  )
+  for (const sink of ['board_max', 'past'])
+    sound.load(`module-loopback source=desk_out.monitor sink=${sink} remix=no adjust_time=0 latency_msec=100`)
+  sound.control('set-sink-volume', 'past', '-6.0206dB')
+  const { page } = await stage.openMeasure('WRN-0005', { output: 'desk_out' })
+  await page.getByLabel('Loop-back channel').selectOption('2 (right)')
+  await stage.recordAt(page, 'max')
+  await stage.recordAt(page, 'min')
+  await page.getByRole('region', { name: 'Verdict on WRN-0005' }).waitFor({ timeout: 30_000 })
+  const [{ id }] = stage.workshop.unit('WRN-0005').runs
+  const { curve } = stage.workshop.testRun(id).run.measurements.find(({ setting }) => setting === 'max')!
+  const gainDbAt = equaliserOffLine(equalisers.board_max)
+  const errors = curve!.frequencyHz.map((f, i) => curve!.gainDb[i] - 6.0206 - gainDbAt(f))
+  expect(Math.max(...errors.map(Math.abs))).toBeLessThan(0.05)
+})
+
 describe.each([
   { theme: 'light', width: 1280 },
   { theme: 'dark', width: 1280 },
