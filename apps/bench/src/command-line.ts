@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander'
 import type { CommandContext } from './command-context.ts'
+import { declareBuild } from './commands/build.ts'
 import type { Attach } from './commands/declare.ts'
 import { declareDiagnose } from './commands/diagnose.ts'
 import { declareGauge } from './commands/gauge.ts'
@@ -12,6 +13,7 @@ import { declareReference } from './commands/reference.ts'
 import { declareRig } from './commands/rig.ts'
 import { declareRigCheck } from './commands/rig-check.ts'
 import { declareServe } from './commands/serve.ts'
+import { declareStock } from './commands/stock.ts'
 import { declareSweep } from './commands/sweep.ts'
 import { declareTest } from './commands/test.ts'
 import { declareUnit } from './commands/unit.ts'
@@ -93,6 +95,8 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
     declareSweep,
     declareMeasure,
     declareUnit,
+    declareBuild,
+    declareStock,
     declareProduct,
     declareServe,
     declareKeep,

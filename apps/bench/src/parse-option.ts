@@ -100,3 +100,24 @@ export function collectBandPoint(text: string, before: readonly BandPoint[] = []
 
 /** Frequencies in a row, such as 20,100,1000,20000. */
 export const parseFrequencies = (text: string): number[] => text.split(',').map((one) => parsePositive(one.trim()))
+
+/** Collects `--column FIELD=HEADING`. */
+export function collectColumn(text: string, before: Readonly<Record<string, string>> = {}): Record<string, string> {
+  const at = text.indexOf('=')
+  if (at < 1 || at === text.length - 1)
+    throw new InvalidArgumentError('Write the field, an equals sign and the heading: --column part="Our number"')
+  return { ...before, [text.slice(0, at).trim()]: text.slice(at + 1).trim() }
+}
+
+export interface MeasuredValue {
+  name: string
+  value: string
+}
+
+/** Collects `--measured NAME=VALUE`. */
+export function collectMeasured(text: string, before: readonly MeasuredValue[] = []): MeasuredValue[] {
+  const at = text.indexOf('=')
+  if (at < 1 || at === text.length - 1)
+    throw new InvalidArgumentError('Write what was measured, an equals sign and the value: resistance="46.9 kohm"')
+  return [...before, { name: text.slice(0, at).trim(), value: text.slice(at + 1).trim() }]
+}

@@ -1,8 +1,8 @@
-import { readFileSync } from 'node:fs'
-import { BoardwrightError, formatHz, parseProduct } from '@boardwright/core'
+import { formatHz, parseProduct } from '@boardwright/core'
 import { type CommandContext, print, printJson } from '../command-context.ts'
 import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
+import { readTextFile } from '../read-text-file.ts'
 import { textTable } from '../text/table.ts'
 
 /** `boardwright product list`. */
@@ -52,19 +52,9 @@ export function productShow(context: CommandContext, options: { id?: string; rev
   })
 }
 
-function readText(path: string): string {
-  try {
-    return readFileSync(path, 'utf8')
-  } catch (error) {
-    throw new BoardwrightError('file-not-readable', `${path} cannot be read: ${(error as Error).message}.`, {
-      cause: error,
-    })
-  }
-}
-
 /** `boardwright product add FILE`. */
 export function productAdd(context: CommandContext, options: { path: string }) {
-  const product = parseProduct(readText(options.path), { source: options.path })
+  const product = parseProduct(readTextFile(options.path), { source: options.path })
   return withWorkshop(context, { create: true }, (workshop) => {
     const added = workshop.addProduct(product)
     if (context.json) printJson(context, { id: added.id, revision: added.revision })

@@ -1,6 +1,7 @@
 import { Option } from 'commander'
 import { collectBandPoint, parseFrequencies, parseNumber, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
+import { declareProductTables } from './product-tables.ts'
 
 export const declareProduct: Declare = (program, attach) => {
   const product = program.command('product').summary('products that are made')
@@ -24,6 +25,7 @@ export const declareProduct: Declare = (program, attach) => {
     const { productAdd } = await import('../actions/product.ts')
     return (context, options: { operand?: string }) => productAdd(context, { path: options.operand ?? '' })
   })
+  declareProductTables(product, attach)
   const band = product
     .command('band [id]')
     .summary('make the tolerance band: from part tolerances, by hand, or from units')

@@ -17,13 +17,22 @@ export const declareUnit: Declare = (program, attach) => {
     const { unitShow } = await import('../actions/unit.ts')
     return (context, options: { operand?: string }) => unitShow(context, { serial: options.operand ?? '' })
   })
+  const trace = unit
+    .command('trace <serial>')
+    .summary('which parts are in a unit, and from which lots')
+    .option('--csv [file]', 'write it as CSV (RFC 4180) to the file, or to standard output')
+  attach(trace, async () => {
+    const { unitTrace } = await import('../actions/unit-trace.ts')
+    return (context, options: { operand?: string; csv?: string | true }) =>
+      unitTrace(context, { ...options, serial: options.operand ?? '' })
+  })
   const rework = unit
     .command('rework <serial>')
     .summary('record what was replaced or redone; the unit is untested after it')
     .requiredOption('--part <designator>', 'the part as on the parts list, such as C7 or U1')
     .addOption(new Option('--action <action>', 'what was done').choices(actions).makeOptionMandatory())
     .option('--fitted <text>', 'what was put in, such as "33 nF film"')
-    .option('--lot <text>', 'from which lot, as its bag says')
+    .option('--lot <text>', 'from which lot, as its bag says; one in stock is counted and traced')
     .option('--note <text>', 'anything else worth keeping')
     .option('--unfinished', 'more is to be done: the unit stays in rework')
     .addHelpText(
