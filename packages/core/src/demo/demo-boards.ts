@@ -42,5 +42,12 @@ export const demoVisits: readonly DemoVisit[] = [
   { serial: 'PLV-0007', daysAgo: 2, first: true },
 ]
 
+/** Builds of the demo: two whose boards are done, and one in work. The serial numbers of the last begin a new roll of labels. */
+export const demoBuilds = {
+  first: { units: 4, note: 'first batch', daysAgo: 9.9 },
+  second: { units: 4, note: 'spring orders', daysAgo: 3.9 },
+  inWork: { units: 2, note: 'for the shelf', daysAgo: 0.6, firstNumber: 21, steps: 14 },
+} as const
+
 /** The unit that waits to be tested. */
 export const demoSerialToTest = 'PLV-0008'

@@ -29,6 +29,12 @@ BC-9V;;connector;lead for a 9 V battery;;;connector;;no;0.34 EUR;Brook & Son;12;
 HW-24-RED;;other;hook-up wire, 60 mm;;;;;no;0.02 EUR;Brook & Son;12;60;L-0025;
 `
 
+/** What came later. */
+export const demoSecondDelivery = `Part number;Pieces;Lot;Date code;Note
+FB63-33N;50;L-0027;2604;
+PT9-100KB;20;L-0028;2601;shafts 1 mm longer than last time
+`
+
 /** The scarce op-amp, whose lots are tried in a socketed board before they may be built in. */
 export const demoOpAmp = {
   number: 'DA-2X3',

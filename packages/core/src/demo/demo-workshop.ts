@@ -10,7 +10,8 @@ import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
 import { openStore } from '../store/open-store.ts'
 import { makeWorkshop } from '../workshop/make-workshop.ts'
 import type { SettingRecording, Workshop } from '../workshop/workshop.ts'
-import { demoFaultsOf, demoSeed, demoSerialToTest, demoVisits } from './demo-boards.ts'
+import { demoBuilds, demoFaultsOf, demoSeed, demoSerialToTest, demoVisits } from './demo-boards.ts'
+import { fillDemoDrawers, makeDemoBuild, noteDemoTrouble, receiveDemoDelivery } from './demo-builds.ts'
 
 export interface DemoWorkshopOptions {
   /** Path of the new workshop file. */
@@ -37,16 +38,30 @@ const dayMs = 86_400_000
 const atOnce = { seed: demoSeed, speed: Number.POSITIVE_INFINITY, clip: false, boardNoise: false, noiseDbfs: -94 }
 
 /**
- * Makes the demo workshop: Fernhollow Audio and its preamp Plover, a reference of four runs a setting, units with test
- * runs behind them (passes, one fail, one repeat) and one ready to be tested. Every recording comes from the simulated rig
- * and goes through the same verbs as real work; the same demo is made on every machine.
+ * Makes the demo workshop: Fernhollow Audio and its preamp Plover, parts in lots, a reference of four runs a setting, units
+ * built from those lots with test runs behind them (passes, one fail, one repeat), one ready to be tested, and a build in
+ * work. Every recording comes from the simulated rig and goes through the same verbs as real work; the same demo is made on
+ * every machine.
  * Errors: file-not-writable when the file is there already, disk-full.
  */
 export async function makeDemoWorkshop(options: DemoWorkshopOptions): Promise<DemoWorkshop> {
   const now = options.now ?? new Date()
   let time = now.getTime()
   const clock = { now: () => new Date(time) }
-  const workshop = makeWorkshop({ store: openStore(options.file, { create: true }), clock, station: 'bench' })
+  const store = openStore(options.file, { create: true })
+  const workshop = makeWorkshop({ store, clock, station: 'bench' })
+  const shop = {
+    workshop,
+    store,
+    clock: {
+      setDaysAgo(daysAgo: number) {
+        time = now.getTime() - daysAgo * dayMs
+      },
+      pass(seconds: number) {
+        time += 1000 * seconds
+      },
+    },
+  }
   try {
     if (workshop.products().length > 0)
       throw new BoardwrightError('file-not-writable', `There is a workshop at ${options.file} already.`, {
@@ -58,11 +73,17 @@ export async function makeDemoWorkshop(options: DemoWorkshopOptions): Promise<De
     const steps = demoVisits.length + referenceRuns
     const tell = (step: number, activity: string) => options.onProgress?.({ fraction: step / steps, activity })
     await measureReference({ workshop, product, sweep, tell })
+    fillDemoDrawers(shop)
+    makeDemoBuild(shop, demoBuilds.first)
     const rig = makeSimulatedRig({ ...atOnce, product, faultsOf: demoFaultsOf })
     const checkRig = checkingRig(product)
     const silence: SweepSignal = { ...sweep, samples: new Float64Array(sweep.samples.length) }
     for (const [i, visit] of demoVisits.entries()) {
       tell(referenceRuns + i, `testing ${visit.serial}`)
+      if (visit.serial === 'PLV-0005') {
+        receiveDemoDelivery(shop)
+        makeDemoBuild(shop, demoBuilds.second)
+      }
       time = now.getTime() - visit.daysAgo * dayMs
       const played = visit.muted ? silence : sweep
       const { settings } = product.testPlan
@@ -75,8 +96,8 @@ export async function makeDemoWorkshop(options: DemoWorkshopOptions): Promise<De
       const recordings = await recordAll(rig, { serial: visit.serial, sweep: played, settings })
       workshop.recordTestRun({ serial: visit.serial, rig: rig.kind, recordings })
     }
-    time = now.getTime() - dayMs
-    workshop.registerUnit({ serial: demoSerialToTest })
+    makeDemoBuild(shop, demoBuilds.inWork)
+    noteDemoTrouble(shop)
     tell(steps, 'done')
     const { units } = workshop.summary()
     return { file: workshop.file, serialToTest: demoSerialToTest, units, runs: demoVisits.length }

@@ -1,10 +1,11 @@
 import { openStore } from '../store/open-store.ts'
 import { makeWorkshop } from '../workshop/make-workshop.ts'
 
-const demoSerial = /^PLV-(\d{4})$/
+const serialOf = (number: number): string => `PLV-${String(number).padStart(4, '0')}`
 
 /**
- * Sees to it that a unit of the demo workshop waits for its test: where none does, the next serial number is registered.
+ * Sees to it that a unit of the demo workshop waits for its test: where none does, the lowest serial number that is free is
+ * registered. (The build in work has taken higher ones.)
  * @returns the serial number that waits
  * Errors: those of opening a workshop file.
  */
@@ -13,8 +14,10 @@ export function offerDemoUnit({ file }: { file: string }): string {
   try {
     const waiting = workshop.nextToTest()
     if (waiting) return waiting.serial
-    const numbers = workshop.units().map(({ serial }) => Number(demoSerial.exec(serial)?.[1] ?? 0))
-    const serial = `PLV-${String(Math.max(0, ...numbers) + 1).padStart(4, '0')}`
+    const used = new Set(workshop.units().map(({ serial }) => serial))
+    let number = 1
+    while (used.has(serialOf(number))) number++
+    const serial = serialOf(number)
     return workshop.registerUnit({ serial }).serial
   } finally {
     workshop.close()

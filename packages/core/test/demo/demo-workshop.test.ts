@@ -18,9 +18,9 @@ test('the demo has a history, a unit to test, and a check finds nothing in it', 
   expect(fractions).toEqual([...fractions].sort((a, b) => a - b))
 
   const workshop = makeWorkshop({ store: openStore(file), station: 'desk' })
-  expect(workshop.check()).toMatchObject({ ok: true, findings: [], unitsChecked: 8, runsChecked: 8 })
+  expect(workshop.check()).toMatchObject({ ok: true, findings: [], unitsChecked: 10, runsChecked: 8 })
   expect(workshop.nextToTest()).toMatchObject({ serial: demo.serialToTest, state: 'untested' })
-  expect(workshop.summary().unitsByState).toMatchObject({ ready: 6, failed: 1, untested: 1 })
+  expect(workshop.summary().unitsByState).toMatchObject({ building: 2, ready: 6, failed: 1, untested: 1 })
   expect(workshop.unit('PLV-0003').runs.map((run) => run.verdict)).toEqual(['pass', 'repeat'])
   const [failed] = workshop.unit('PLV-0005').runs
   expect(failed.verdict).toBe('fail')
@@ -30,6 +30,19 @@ test('the demo has a history, a unit to test, and a check finds nothing in it', 
     ['min', 4],
     ['centre', 4],
   ])
+  // Two builds are done and one is in work; every unit can be traced to its lots, every lot to its units.
+  expect(workshop.builds.list().map(({ build, state, units }) => [build.id, state, units.length])).toEqual([
+    [3, 'working', 2],
+    [2, 'done', 4],
+    [1, 'done', 4],
+  ])
+  expect(workshop.stock.lots().length).toBeGreaterThanOrEqual(10)
+  for (const { serial } of workshop.units())
+    expect(workshop.builds.traceUnit(serial).places.filter(({ lotId }) => lotId !== null).length).toBe(
+      workshop.product().partsList?.length,
+    )
+  expect(workshop.stock.traceLot('L-0016').toKeep).toContain('PLV-0005')
+  expect(workshop.builds.show(3).work.at(-1)).toMatchObject({ mark: 'wrong', serial: 'PLV-0021' })
   // The history lies before the demo was made, in order.
   const times = workshop.journalSince(0).map((entry) => entry.at)
   expect(times).toEqual([...times].sort())
