@@ -13,6 +13,7 @@ import { makeHardRunStore } from './hard-runs.ts'
 import { makeJournalStore } from './journal.ts'
 import { migrate } from './migrate.ts'
 import { migrations } from './migrations.ts'
+import { openForReading } from './open-for-reading.ts'
 import { makePartLotStore } from './part-lots.ts'
 import { makePartStore } from './parts.ts'
 import { makeProductStore } from './products.ts'
@@ -22,7 +23,7 @@ import { makeRigCheckStore } from './rig-checks.ts'
 import { makeRigSettingsStore } from './rig-settings.ts'
 import { makeRigUncertaintyStore } from './rig-uncertainties.ts'
 import { openDatabase, type SqliteDatabase, usualBusyTimeoutMs } from './sqlite.ts'
-import { translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
+import { isReadOnlyError, translateSqliteError, translatingErrors, withTranslatedErrors } from './sqlite-error.ts'
 import { makeStockMovementStore } from './stock-movements.ts'
 import { makeTestRunStore } from './test-runs.ts'
 import { runSnapshot, runTransaction } from './transaction.ts'
@@ -41,7 +42,8 @@ export interface OpenStoreOptions {
 type Settled = Required<OpenStoreOptions>
 
 /**
- * Opens a workshop file (one SQLite database) and brings it to the newest schema.
+ * Opens a workshop file (one SQLite database) and brings it to the newest schema. A file that may only be read is opened for
+ * reading; what would write to it then fails with file-not-writable.
  * Errors: file-not-readable, file-not-writable, not-a-workshop, file-newer, file-damaged, file-busy, disk-full.
  */
 export function openStore(path: string, options: OpenStoreOptions = {}): Store {
@@ -49,15 +51,26 @@ export function openStore(path: string, options: OpenStoreOptions = {}): Store {
   const settled = { create: false, readonly: false, steps: migrations, busyTimeoutMs: usualBusyTimeoutMs, ...options }
   refuseOtherFile(file, settled)
   return withTranslatedErrors(file, () => {
-    const db = openDatabase({ ...settled, path: file, mustExist: !settled.create })
     try {
-      prepare(db, file, settled)
-      return bind(db, file)
+      return openPrepared(file, settled)
     } catch (error) {
-      db.close()
-      throw error
+      if (settled.readonly || !isReadOnlyError(error)) throw error
+      return openPrepared(file, { ...settled, readonly: true })
     }
   })
+}
+
+function openPrepared(file: string, settled: Settled): Store {
+  const db = settled.readonly
+    ? openForReading(file, settled.busyTimeoutMs)
+    : openDatabase({ ...settled, path: file, mustExist: !settled.create })
+  try {
+    prepare(db, file, settled)
+    return bind(db, file)
+  } catch (error) {
+    db.close()
+    throw error
+  }
 }
 
 function prepare(db: SqliteDatabase, file: string, options: Settled): void {

@@ -26,6 +26,10 @@ const sqliteCode = (error: unknown): string | undefined =>
     ? error.code
     : undefined
 
+/** True when SQLite found that a file, or the folder it would make its log in, may not be written to. */
+export const isReadOnlyError = (error: unknown): boolean =>
+  /^SQLITE_(READONLY|CANTOPEN|PERM)/.test(sqliteCode(error) ?? '')
+
 /**
  * Turns an error of SQLite that a user can cause or mend into one of the catalogue, with file and SQLite's own words.
  * Anything else (a broken constraint: our bug) comes back as it is.

@@ -27,6 +27,8 @@ const leastEvidence = 28
 const leastSteps = 8
 const leastBentSteps = 32
 const tellingSteps = 4
+/** A block from a top to the next bottom hides two thirds of its bend. */
+const tellingBendSteps = 8
 const furthestTurn = 1.7 * Math.PI
 const hashBits = 17
 
@@ -104,7 +106,7 @@ function isProof({ view, step, evidence }: RepeatOptions, block: RepeatedBlock):
   // A hum repeats itself for ever, and may make up for what the sweep moves: only the rest of it proves anything.
   const { withoutHum, hum } = view.measured
   const samples = withoutHum ?? view.samples
-  const telling = tellingSteps * step + (hum ? 2 * humAmplitude(hum) : 0)
+  const byHum = hum ? 2 * humAmplitude(hum) : 0
   const { high, low } = heightOf(samples, startSample, startSample + length)
   // A copy of the copy: only as much as one distance is new.
   const own = Math.min(length, lag)
@@ -112,11 +114,11 @@ function isProof({ view, step, evidence }: RepeatOptions, block: RepeatedBlock):
   // The sweep's pace: from one cycle to the next its phase bends by pi length / L.
   const rateSamples = (sweep.rateS ?? sweep.settings.durationS) * sweep.rateHz
   const bend = (0.5 * (high - low) * Math.PI * own) / rateSamples
-  if (high - low >= leastBentSteps * step && bend >= telling) return true
+  if (high - low >= leastBentSteps * step && bend >= tellingBendSteps * step + byHum) return true
   if (high - low < leastSteps * step || lag * turn > furthestTurn) return false
   const reach = Math.round((2 * Math.PI) / turn)
   const around = heightOf(samples, startSample - reach, startSample + length + reach)
   // A sine less itself some time before is a sine of twice its height times sin(turn / 2), zero in the block's middle at worst.
   const shift = Math.abs(Math.sin(0.5 * lag * turn)) * Math.sin(Math.min(Math.PI / 2, 0.5 * own * turn))
-  return (around.high - around.low) * shift >= telling
+  return (around.high - around.low) * shift >= tellingSteps * step + byHum
 }
