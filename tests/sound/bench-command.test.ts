@@ -155,7 +155,7 @@ describe('measuring', () => {
     }
     // The level gives the board the voltage of the test plan: 0.2 V peak of a full scale of 1.4142 V is -16.99 dBFS.
     expect(stored.sweep.levelDbfs).toBeCloseTo(-16.99, 1)
-  })
+  }, 180_000)
 
   test('a board with too little treble fails', async () => {
     board.put(boards.dull)
@@ -184,7 +184,7 @@ describe('measuring', () => {
     expect(measured.code).toBe(3)
     const history = inWorkshop((workshop) => workshop.unit('PLV-0003').history)
     expect(history.map(({ verb }) => verb)).toContain('overrule-contact')
-  })
+  }, 180_000)
 
   test('rig contact tells the same without a unit', async () => {
     board.put(boards.max)

@@ -1,6 +1,5 @@
 import type { RigSettings } from '@boardwright/core'
 import { Text } from 'ink'
-import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
 import type { GuideWork } from '../../hooks/use-rig-guide.ts'
 import { measureCorrection, measureHum, measureNoise } from '../../session/setup/steps.ts'
 import { headroomWords } from '../../text/headroom-words.ts'
@@ -46,9 +45,11 @@ const actions: Partial<Record<GuideStepProps['step'], Action>> = {
 }
 
 /** A step in which the rig measures and nothing is typed. */
-export function ActionStep({ step, guide, bench, settings, columns, active }: GuideStepProps) {
+export function ActionStep({ step, guide, bench, settings, columns, keys }: GuideStepProps) {
   const action = actions[step]
-  useBenchKeys((key) => key.name === 'enter' && action && guide.work(action.work, { sound: action.sound }), { active })
+  keys.current = (key) => {
+    if (key.name === 'enter' && action && settings) guide.work(action.work, { sound: action.sound })
+  }
   if (!action) return null
   if (!settings) return <Paragraph text="Choose the devices first: Shift-Tab goes back." columns={columns} bold />
   const line = rigLines(settings).find(({ label }) => label === action.label)

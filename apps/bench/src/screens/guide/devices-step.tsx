@@ -2,11 +2,12 @@ import { formatRate, type RigChanges, type RigSettings } from '@boardwright/core
 import type { SoundDevice } from '@boardwright/core/audio'
 import { Text } from 'ink'
 import { useEffect, useState } from 'react'
-import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
 import { type FormField, useFormFields } from '../../hooks/use-form-fields.ts'
 import { colour } from '../../look.ts'
+import { problemOf, type SessionProblem } from '../../session/problem-of.ts'
 import { type FoundDevices, findDevices, refuseUnfit } from '../../session/setup/devices.ts'
 import { FormLines } from '../form-lines.tsx'
+import { ProblemView } from '../problem-view.tsx'
 import type { GuideStepProps } from './guide-step-props.ts'
 import { Paragraph } from './paragraph.tsx'
 
@@ -74,16 +75,24 @@ const dataOf = (device: SoundDevice | undefined): string =>
 /** Which devices, channels and rate. */
 export function DevicesStep(props: GuideStepProps) {
   const [found, setFound] = useState<FoundDevices>()
-  const { guide, settings } = props
-  const { work } = guide
+  const [problem, setProblem] = useState<SessionProblem>()
+  const family = props.settings?.family
   useEffect(() => {
-    work(async () => setFound(await findDevices(process.env, settings?.family)))
-  }, [work, settings?.family])
+    let isShown = true
+    findDevices(process.env, family).then(
+      (now) => isShown && setFound(now),
+      (error) => isShown && setProblem(problemOf(error)),
+    )
+    return () => {
+      isShown = false
+    }
+  }, [family])
+  if (problem) return <ProblemView title="No sound device" problem={problem} />
   if (!found) return <Text>Looking for sound devices.</Text>
   return <DevicesForm {...props} found={found} />
 }
 
-function DevicesForm({ guide, bench, settings, columns, active, found }: GuideStepProps & { found: FoundDevices }) {
+function DevicesForm({ guide, bench, settings, columns, keys, found }: GuideStepProps & { found: FoundDevices }) {
   const initial = initialValues(found, settings)
   const [fields, setFields] = useState(() => fieldsOf(found, initial))
   const form = useFormFields({
@@ -102,7 +111,7 @@ function DevicesForm({ guide, bench, settings, columns, active, found }: GuideSt
   const { output, input } = form.values
   // Another device has other channels.
   useEffect(() => setFields(fieldsOf(found, { output: output ?? '', input: input ?? '' })), [found, output, input])
-  useBenchKeys((key) => key.name !== 'tab' && key.name !== 'back-tab' && form.onKey(key), { active })
+  keys.current = form.onKey
   return (
     <>
       <Paragraph

@@ -1,5 +1,6 @@
 import { playbackCaution } from '@boardwright/core/audio'
 import { Box, Text } from 'ink'
+import { useRef } from 'react'
 import type { Bench } from '../../bench.ts'
 import type { BenchKey } from '../../hooks/use-bench-keys.ts'
 import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
@@ -40,12 +41,15 @@ export function GuideScreen({ bench, columns, rows, active, onBack }: GuideScree
   const { id, title } = guideSteps[guide.step]
   const settings = bench.rig.settings
   const busy = guide.activity !== undefined || guide.cautioned
+  const keys = useRef<(key: BenchKey) => void>(() => {})
+  keys.current = () => {}
   const onKey = (key: BenchKey) => {
     if (guide.cautioned && (key.name === 'enter' || key.name === 'space')) guide.confirm()
     else if (busy) key.name === 'escape' && guide.stop()
     else if (key.name === 'tab') guide.go(1)
     else if (key.name === 'back-tab') guide.go(-1)
     else if (key.name === 'escape') onBack()
+    else keys.current(key)
   }
   useBenchKeys(onKey, { active })
   const Body = bodies[id]
@@ -59,15 +63,7 @@ export function GuideScreen({ bench, columns, rows, active, onBack }: GuideScree
         {guide.cautioned && <Text bold>{wrapWords(`⚠ ${playbackCaution}`, columns - 3).join('\n')}</Text>}
         {/* It stays mounted while the caution is read: what was typed survives. */}
         <Box flexDirection="column" display={guide.cautioned ? 'none' : 'flex'}>
-          <Body
-            key={id}
-            step={id}
-            bench={bench}
-            guide={guide}
-            settings={settings}
-            columns={columns - 2}
-            active={active && !busy}
-          />
+          <Body key={id} step={id} bench={bench} guide={guide} settings={settings} columns={columns - 2} keys={keys} />
         </Box>
         {guide.activity !== undefined && <Text bold>{`● ${guide.activity}`}</Text>}
         {guide.problem && !busy && (

@@ -1,5 +1,6 @@
 import type { RigSettings } from '@boardwright/core'
 import type { Bench } from '../../bench.ts'
+import type { BenchKey } from '../../hooks/use-bench-keys.ts'
 import type { RigGuide } from '../../hooks/use-rig-guide.ts'
 import type { GuideStepId } from '../../session/setup/guide-step.ts'
 
@@ -11,5 +12,9 @@ export interface GuideStepProps {
   /** The settings in force; undefined before the first step is done. */
   settings: RigSettings | undefined
   columns: number
-  active: boolean
+  /**
+   * Where the step says what a key does. The screen has the one listener and hands keys on: a listener of its own would hear
+   * nothing until some time after the step was drawn.
+   */
+  keys: { current: (key: BenchKey) => void }
 }

@@ -1,7 +1,6 @@
 import { BoardwrightError, formatDbfs } from '@boardwright/core'
 import { Text } from 'ink'
 import { useState } from 'react'
-import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
 import { type FormField, useFormFields } from '../../hooks/use-form-fields.ts'
 import type { HeardTone } from '../../session/setup/listen.ts'
 import { keepData, keepReading, playLevelTone, readingTimeS } from '../../session/setup/steps.ts'
@@ -40,7 +39,7 @@ const instructions = {
 }
 
 /** What full scale is in volts. */
-export function LevelsStep({ guide, columns, active }: GuideStepProps) {
+export function LevelsStep({ guide, columns, keys }: GuideStepProps) {
   const [heard, setHeard] = useState<HeardTone>()
   const [way, setWay] = useState<(typeof ways)[number]>('voltmeter')
   const byMeter = way === 'voltmeter'
@@ -61,7 +60,7 @@ export function LevelsStep({ guide, columns, active }: GuideStepProps) {
   })
   const chosen = form.values.way as (typeof ways)[number]
   if (chosen !== way) setWay(chosen)
-  useBenchKeys((key) => key.name !== 'tab' && key.name !== 'back-tab' && form.onKey(key), { active })
+  keys.current = form.onKey
   return (
     <>
       <Paragraph text={instructions[way]} columns={columns} />

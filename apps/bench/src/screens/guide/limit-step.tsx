@@ -1,6 +1,5 @@
 import { BoardwrightError, SettingChange } from '@boardwright/core'
 import { playbackCaution } from '@boardwright/core/audio'
-import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
 import { type FormField, useFormFields } from '../../hooks/use-form-fields.ts'
 import { FormLines } from '../form-lines.tsx'
 import type { GuideStepProps } from './guide-step-props.ts'
@@ -12,7 +11,7 @@ const fields: readonly FormField[] = [
 ]
 
 /** How loud the rig may ever play. */
-export function LimitStep({ guide, bench, settings, columns, active }: GuideStepProps) {
+export function LimitStep({ guide, bench, settings, columns, keys }: GuideStepProps) {
   const form = useFormFields({
     fields,
     initial: {
@@ -33,7 +32,7 @@ export function LimitStep({ guide, bench, settings, columns, active }: GuideStep
         { goesOn: true },
       ),
   })
-  useBenchKeys((key) => key.name !== 'tab' && key.name !== 'back-tab' && form.onKey(key), { active })
+  keys.current = form.onKey
   return (
     <>
       <Paragraph text={`Caution: ${playbackCaution}`} columns={columns} bold />

@@ -1,7 +1,6 @@
 import { BoardwrightError } from '@boardwright/core'
 import { Text } from 'ink'
 import { useState } from 'react'
-import { useBenchKeys } from '../../hooks/use-bench-keys.ts'
 import { type FormField, useFormFields } from '../../hooks/use-form-fields.ts'
 import { keepResistances, measureDrop, type ResistorLevels, resistorPlaces } from '../../session/setup/steps.ts'
 import { readOhm } from '../../session/setup/typed-level.ts'
@@ -27,7 +26,7 @@ function ohm(text = ''): number {
 }
 
 /** What drives the board and what loads it: typed from data, or measured by the drop of a level. */
-export function ResistancesStep({ guide, bench, settings, columns, active }: GuideStepProps) {
+export function ResistancesStep({ guide, bench, settings, columns, keys }: GuideStepProps) {
   const [levels, setLevels] = useState<ResistorLevels>({})
   const [way, setWay] = useState<(typeof ways)[number]>('typed')
   const fields = [wayField, ...(way === 'typed' ? typedFields : resistorFields)]
@@ -72,7 +71,7 @@ export function ResistancesStep({ guide, bench, settings, columns, active }: Gui
   })
   const chosen = form.values.way as (typeof ways)[number]
   if (chosen !== way) setWay(chosen)
-  useBenchKeys((key) => key.name !== 'tab' && key.name !== 'back-tab' && form.onKey(key), { active })
+  keys.current = form.onKey
   const send = way === 'typed' ? 'store and go on' : place ? 'play the tone' : 'work it out, store and go on'
   return (
     <>
