@@ -41,7 +41,7 @@ export function ChecksTable({ checks }: { checks: readonly RigCheckSummary[] }) 
                 </td>
                 <td className={styles.number}>{twoDigits(check.levelDb)}</td>
                 <td className={styles.number}>{twoDigits(check.shapeDb).replace('+', '')}</td>
-                <td>{check.reasons.join(' ')}</td>
+                <td className={styles.why}>{check.reasons.join(' ')}</td>
               </tr>
             ))}
           </tbody>

@@ -102,7 +102,7 @@ export interface RigSettingsStore {
 }
 
 /** A product on one kind of rig. */
-export interface OnRig {
+interface OnRig {
   productId: string
   rig: RigKind
 }

@@ -9,21 +9,15 @@ import type { SettingMeasurement, TestRun, TestRunSummary } from '../model/test-
 import type { Unit, UnitState } from '../model/unit.ts'
 import type { Judgement } from '../model/verdict.ts'
 import type { SweepSignal } from '../response/sweep/sweep-signal.ts'
-import type { WaveAudio } from '../response/wave/wave-format.ts'
 import type { BuildVerbs } from './build/build-verbs.ts'
 import type { GaugeStudies } from './gauge-study/gauge-studies.ts'
 import type { HardVerbs } from './hard/hard-verbs.ts'
 import type { RigVerbs } from './rig/rig-verbs.ts'
 import type { RigChecks } from './rig-check/rig-checks.ts'
+import type { SettingRecording } from './setting-recording.ts'
 import type { StockVerbs } from './stock/stock-verbs.ts'
 
-/** One recording as it comes from a rig, a file or an upload. */
-export interface SettingRecording {
-  setting: string
-  audio: WaveAudio
-  /** Where it came from, for the record: a file name, or the rig. */
-  origin: string
-}
+export type { SettingRecording }
 
 /** A unit in the list, with its last test run. */
 export type UnitRow = Unit & { lastRun: TestRunSummary | null }

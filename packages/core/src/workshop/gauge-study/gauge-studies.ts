@@ -5,7 +5,7 @@ import type { RigUncertainty } from '../../model/rig-uncertainty.ts'
 import type { TestRun } from '../../model/test-run.ts'
 import type { SweepSignal } from '../../response/sweep/sweep-signal.ts'
 import type { WhichRig } from '../rig-check/rig-checks.ts'
-import type { SettingRecording } from '../workshop.ts'
+import type { SettingRecording } from '../setting-recording.ts'
 
 export interface StartGaugeStudy {
   productId?: string

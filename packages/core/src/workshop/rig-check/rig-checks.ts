@@ -4,7 +4,7 @@ import type { RetestItem, RigCheck, RigCheckSummary, RigKind } from '../../model
 import type { TestRun } from '../../model/test-run.ts'
 import type { Unit } from '../../model/unit.ts'
 import type { SweepSignal } from '../../response/sweep/sweep-signal.ts'
-import type { SettingRecording } from '../workshop.ts'
+import type { SettingRecording } from '../setting-recording.ts'
 
 export interface RecordRigCheck {
   productId?: string
