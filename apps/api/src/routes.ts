@@ -4,6 +4,7 @@ import type { Workshop } from '@boardwright/core/workshop'
 import type { FastifyInstance } from 'fastify'
 import { addRoute } from './add-route.ts'
 import { addTestRun } from './add-test-run.ts'
+import { addBuildRoutes } from './build-routes.ts'
 import { addDiagnosisRoutes } from './diagnosis-routes.ts'
 import { problemKind } from './problem.ts'
 import { addRigCheckRoutes } from './rig-check-routes.ts'
@@ -47,6 +48,7 @@ export function addRoutes(
   })
   addDiagnosisRoutes(app, workshop)
   addRigCheckRoutes(app, workshop)
+  addBuildRoutes(app, workshop)
   addRoute(app, { id: 'products', route: routes.products, handler: () => ({ products: workshop.products() }) })
   addRoute(app, {
     id: 'product',

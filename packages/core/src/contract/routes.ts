@@ -7,10 +7,12 @@ import { Rework, ReworkEntry } from '../model/rework.ts'
 import { Evidence, RunDiagnosis } from '../model/run-diagnosis.ts'
 import { TestRun, TestRunSummary } from '../model/test-run.ts'
 import { Serial, Unit, UnitState } from '../model/unit.ts'
+import { buildRoutes } from './build-routes.ts'
 import { gaugeStudyRoutes } from './gauge-study-routes.ts'
 import { ProblemKind } from './problem.ts'
 import { rigCheckRoutes } from './rig-check-routes.ts'
 import { Id, type Route } from './route.ts'
+import { stockRoutes } from './stock-routes.ts'
 
 /** A unit in the list, with its last verdict, so that the list needs one request. */
 export const UnitRow = Unit.extend({ lastRun: TestRunSummary.nullable() })
@@ -140,7 +142,7 @@ export const routes = {
     params: z.object({ serial: Serial }),
     body: ReworkEntry,
     reply: AddedRework,
-    problems: ['bad-serial', 'not-found', 'part-unknown', 'unit-not-reworkable'],
+    problems: ['bad-serial', 'lot-not-usable', 'not-found', 'part-unknown', 'stock-short', 'unit-not-reworkable'],
   },
   diagnosisFigures: {
     method: 'GET',
@@ -174,6 +176,8 @@ export const routes = {
   },
   ...rigCheckRoutes,
   ...gaugeStudyRoutes,
+  ...stockRoutes,
+  ...buildRoutes,
   problem: {
     method: 'GET',
     path: '/api/problems/:code',
