@@ -4,6 +4,7 @@ import { defineConfig } from 'tsup'
 export default defineConfig({
   entry: {
     main: 'src/main.ts',
+    'batch-worker': 'src/batch-worker.ts',
     'simulated-rig-worker': 'src/simulated-rig-worker.ts',
     'diagnosis-worker': 'src/diagnosis-worker.ts',
   },

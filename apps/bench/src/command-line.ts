@@ -1,11 +1,13 @@
 import { Command, CommanderError } from 'commander'
 import type { CommandContext } from './command-context.ts'
+import { declareBatch } from './commands/batch.ts'
 import { declareBuild } from './commands/build.ts'
 import type { Attach } from './commands/declare.ts'
 import { declareDiagnose } from './commands/diagnose.ts'
 import { declareGauge } from './commands/gauge.ts'
 import { declareHard } from './commands/hard.ts'
 import { declareKeep } from './commands/keep.ts'
+import { declareLabel } from './commands/label.ts'
 import { declareMeasure } from './commands/measure.ts'
 import { declareOpen } from './commands/open.ts'
 import { declareProduct } from './commands/product.ts'
@@ -86,6 +88,8 @@ export async function runCommandLine(argv: readonly string[], context: CommandCo
   for (const declare of [
     declareOpen,
     declareTest,
+    declareBatch,
+    declareLabel,
     declareDiagnose,
     declareRig,
     declareRigCheck,

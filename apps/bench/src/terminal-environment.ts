@@ -7,3 +7,9 @@ const buildServerNames = ['CI', 'CONTINUOUS_INTEGRATION', 'BUILD_NUMBER', 'RUN_I
 export function forgetBuildServer(env: NodeJS.ProcessEnv) {
   for (const name of buildServerNames) delete env[name]
 }
+
+/** Settings that must stand before Ink and its colour library are loaded, as they read the environment once. */
+export function prepareEnvironment(env: NodeJS.ProcessEnv) {
+  env.NODE_ENV = 'production' // the development build is slow and keeps every frame
+  forgetBuildServer(env)
+}

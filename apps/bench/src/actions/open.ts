@@ -4,16 +4,10 @@ import { withWorkshop } from '../open-workshop.ts'
 import { UsageError } from '../report-error.ts'
 import { chooseRig, type RigChoice } from '../rig-choice.ts'
 import { makeBackgroundDiagnosis } from '../session/background-diagnosis.ts'
-import { forgetBuildServer } from '../terminal-environment.ts'
+import { prepareEnvironment } from '../terminal-environment.ts'
 
 export interface OpenOptions extends RigChoice {
   product?: string
-}
-
-/** Settings that must stand before Ink and its colour library are loaded, as they read the environment once. */
-function prepareEnvironment(env: NodeJS.ProcessEnv) {
-  env.NODE_ENV = 'production' // the development build is slow and keeps every frame
-  forgetBuildServer(env)
 }
 
 /** `boardwright open`: the bench, until it is left. */

@@ -1,9 +1,10 @@
-import { isBoardwrightError, type Reference, type Unit } from '@boardwright/core'
+import type { Reference, Unit } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import { useMemo } from 'react'
 import type { Bench } from '../bench.ts'
 import { colour } from '../look.ts'
 import type { SerialEntry } from '../session/serial-entry.ts'
+import { knownAbout } from '../text/known-about.ts'
 import { RigReminder, rigReminder } from './rig-reminder.tsx'
 import { SettingPanels } from './setting-panels.tsx'
 
@@ -19,21 +20,6 @@ export interface ReadyViewProps {
 
 const isBlank = (entry: SerialEntry) => entry.typed === undefined
 
-/** What is known about the serial number that would be tested. */
-function knownAbout(bench: Bench, serial: string): string {
-  try {
-    const { unit, runs } = bench.workshop.unit(serial)
-    const times =
-      runs.length === 0
-        ? 'never tested'
-        : `tested ${runs.length === 1 ? 'once' : `${runs.length} times`}, last: ${runs[0].verdict}`
-    return `${unit.state}, ${times}`
-  } catch (error) {
-    if (!isBoardwrightError(error) || error.code !== 'not-found') throw error
-    return 'not known yet: the test makes it a new unit (wrong scan?)'
-  }
-}
-
 function Hint({ bench, entry, next }: ReadyViewProps) {
   const serial = entry.typed ?? next?.serial
   if (entry.problem) return <Text bold>{` ✗ ${entry.problem}`}</Text>
@@ -41,7 +27,7 @@ function Hint({ bench, entry, next }: ReadyViewProps) {
   if (entry.typed !== undefined && !entry.accepted) return <Text> Enter takes it.</Text>
   return (
     <Text wrap="truncate">
-      <Text color={colour.quiet}>{` ${knownAbout(bench, serial)}. `}</Text>
+      <Text color={colour.quiet}>{` ${knownAbout(bench.workshop, serial)}. `}</Text>
       <Text bold>Enter tests it.</Text>
     </Text>
   )

@@ -1,8 +1,9 @@
 import { formatDb, formatHz } from '../../model/format.ts'
 import type { HardReason } from '../../model/hard-run.ts'
-import type { HardSweep } from '../../model/hard-signature.ts'
+import type { HardStep, HardSweep } from '../../model/hard-signature.ts'
 import { gravest, type PointDecision } from '../judge/judge-guard.ts'
 import { decideDifference, type HardContext, hardReason, unknownSpreadDb } from './hard-context.ts'
+import { type LevelAllowance, levelAllowances, nearestAllowance } from './level-allowance.ts'
 import { takeDeviation } from './mean-signature.ts'
 import { shiftedRange } from './shifted-range.ts'
 
@@ -29,19 +30,23 @@ export function hardLimits(options: {
   values: readonly (number | null)[]
   bandDb: number
   floorDb?: number
+  /** What a permitted shift of the clip point does, by tone; nothing when left out. */
+  allowances?: readonly LevelAllowance[]
 }): HardLimits {
   const { frequencyHz, values, bandDb, floorDb = Number.NEGATIVE_INFINITY } = options
   const there = frequencyHz.flatMap((f, i) => {
     const value = values[i]
     return value === null ? [] : [{ f, octaves: Math.log2(f), value: Math.max(floorDb, value) }]
   })
+  const allowanceAt = (f: number) =>
+    options.allowances?.length ? nearestAllowance(options.allowances, f) : { upDb: 0, downDb: 0 }
   const axis = there.map((one) => one.octaves)
   const level = there.map((one) => one.value)
   const ranges = axis.map((place) => shiftedRange({ axis, values: level, place, reach: reachOctaves }))
   return {
     frequencyHz: there.map((one) => one.f),
-    upperDb: ranges.map((range) => range.greatest + bandDb),
-    lowerDb: ranges.map((range) => Math.max(range.least, floorDb) - bandDb),
+    upperDb: ranges.map((range, i) => range.greatest + bandDb + allowanceAt(there[i].f).upDb),
+    lowerDb: ranges.map((range, i) => Math.max(range.least, floorDb) - bandDb - allowanceAt(there[i].f).downDb),
   }
 }
 
@@ -51,6 +56,14 @@ export function judgeHardSweep(context: HardContext): HardReason[] {
   if (!unit.sweep || !reference.sweep) return []
   const sweeps = takes.map((take) => take.sweep).filter((sweep) => sweep !== null)
   const { band } = hard
+  const allowancesOf = (pick: (step: HardStep) => number, floorDb: number) =>
+    levelAllowances({
+      steps: reference.steps,
+      pick,
+      levelV: reference.sweep!.levelV,
+      reachDb: band.clipPointDb,
+      floorDb,
+    })
   const gain = judgeCurve(context, {
     code: 'gain',
     name: 'the gain',
@@ -58,6 +71,7 @@ export function judgeHardSweep(context: HardContext): HardReason[] {
     reference: reference.sweep.gainDb,
     takes: sweeps.map((sweep) => sweep.gainDb),
     bandDb: band.gainDb,
+    allowances: allowancesOf((step) => step.gainDb, Number.NEGATIVE_INFINITY),
   })
   const harmonics = unit.sweep.harmonics
     .filter(({ order }) => hard.orders.includes(order))
@@ -71,6 +85,7 @@ export function judgeHardSweep(context: HardContext): HardReason[] {
         takes: sweeps.map(of),
         bandDb: band.harmonicDb,
         floorDb: band.floorDb,
+        allowances: allowancesOf((step) => levelOfOrder(step, order) ?? band.floorDb, band.floorDb),
       })
     })
   return [gain, ...harmonics].filter((reason) => reason !== undefined)
@@ -84,12 +99,16 @@ interface CurveToJudge {
   takes: readonly (readonly (number | null)[])[]
   bandDb: number
   floorDb?: number
+  allowances: readonly LevelAllowance[]
 }
+
+const levelOfOrder = (step: HardStep, order: number): number | undefined =>
+  step.harmonics.find((one) => one.order === order)?.levelDb
 
 function judgeCurve(context: HardContext, what: CurveToJudge): HardReason | undefined {
   const { frequencyHz } = context.unit.sweep!
   const floorDb = what.floorDb ?? Number.NEGATIVE_INFINITY
-  const limits = hardLimits({ frequencyHz, values: what.reference, bandDb: what.bandDb, floorDb: what.floorDb })
+  const limits = hardLimits({ ...what, frequencyHz, values: what.reference })
   const decisions = limits.frequencyHz.map((f, at): (PointDecision & { valueDb: number; at: number }) | null => {
     const i = frequencyHz.indexOf(f)
     const value = what.values[i]

@@ -3,6 +3,7 @@ import type { HardReason } from '../../model/hard-run.ts'
 import type { HardStep } from '../../model/hard-signature.ts'
 import { gravest, type PointDecision } from '../judge/judge-guard.ts'
 import { decideDifference, type HardContext, hardReason, unknownSpreadDb } from './hard-context.ts'
+import { even, uneven } from './level-allowance.ts'
 import { takeDeviation } from './mean-signature.ts'
 import { shiftedRange } from './shifted-range.ts'
 import { stepsByTone } from './tone-clipping.ts'
@@ -46,6 +47,8 @@ export function judgeLadder(context: HardContext): HardReason[] {
   })
 }
 
+const same = (value: number): number => value
+
 /** Decides every level; the reference may be read a permitted shift of the clip point to either side. */
 function decideLevels(
   tone: ToneAtLevels,
@@ -54,6 +57,9 @@ function decideLevels(
     bandDb: number
     floorDb: number
     noiseOf: (step: HardStep) => number
+    /** Makes the values even over level where a board begins to clip, and back: between steps a line stands for them. */
+    even?: (valueDb: number) => number
+    uneven?: (value: number) => number
   },
 ): Deviation[] {
   const { context, levelsDb, unit, reference, takes } = tone
@@ -61,7 +67,9 @@ function decideLevels(
   const values = reference.map((step) => Math.max(what.floorDb, what.pick(step)))
   return unit.map((step, at) => {
     const valueDb = Math.max(what.floorDb, what.pick(step))
-    const { least, greatest } = shiftedRange({ axis: levelsDb, values, place: levelsDb[at], reach })
+    const range = shiftedRange({ axis: levelsDb, values: values.map(what.even ?? same), place: levelsDb[at], reach })
+    const back = (value: number) => Math.max(what.floorDb, what.uneven ? what.uneven(value) : value)
+    const [least, greatest] = [back(range.least), back(range.greatest)]
     const spread = takeDeviation(
       takes.map((take) => Math.max(what.floorDb, what.pick(take[at]))),
       unknownSpreadDb,
@@ -111,7 +119,7 @@ function judgeHarmonic(tone: ToneAtLevels, order: number): HardReason | undefine
     const { levelDb, noiseDb } = of(step)!
     return Math.min(20, noiseUncertaintyDb(Math.max(levelDb, floorDb), noiseDb))
   }
-  const found = worstOf(decideLevels(tone, { pick, bandDb: harmonicDb, floorDb, noiseOf }))
+  const found = worstOf(decideLevels(tone, { pick, bandDb: harmonicDb, floorDb, noiseOf, even, uneven }))
   if (!found) return undefined
   const { worst, verdict } = found
   return hardReason(

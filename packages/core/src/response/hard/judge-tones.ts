@@ -8,6 +8,9 @@ import { stepsByTone, type ToneClipping, toneClipping } from './tone-clipping.ts
 
 const decibels = (ratio: number): number => 20 * Math.log10(ratio)
 
+/** Standard uncertainty of a level that is read between two steps, in steps: found with clipped cosines, our own. */
+const betweenSteps = 0.05
+
 interface TonePair {
   context: HardContext
   unit: ToneClipping
@@ -51,7 +54,10 @@ function judgeClipPoint(pair: TonePair): HardReason | undefined {
     differenceDb,
     upperDb: limit,
     lowerDb: -limit,
-    uncertaintiesDb: spreadOf(pair, ({ clipV }) => (clipV === null ? null : decibels(clipV))),
+    uncertaintiesDb: [
+      ...spreadOf(pair, ({ clipV }) => (clipV === null ? null : decibels(clipV))),
+      betweenSteps * context.hard.ladder.stepDb,
+    ],
   })
   const at = formatHz(unit.toneHz)
   const found =

@@ -25,6 +25,11 @@ const heldDb = 0.5
 const compressionDb = 1
 
 const decibels = (ratio: number): number => 20 * Math.log10(Math.max(ratio, 1e-12))
+/**
+ * Distortion as something that grows evenly with the level where a board begins to clip: past a hard limit it grows with
+ * the power 3/2 of what is beyond (the series of a clipped cosine, its first term).
+ */
+const bend = (thdPercent: number): number => thdPercent ** (2 / 3)
 
 /** Input level at which `values` rises through `limit`, V, on a straight line between two steps in dB; null when it does not. */
 function crossing(steps: readonly HardStep[], values: readonly number[], limit: number): number | null {
@@ -43,7 +48,6 @@ function crossing(steps: readonly HardStep[], values: readonly number[], limit: 
 export function toneClipping(options: { steps: readonly HardStep[]; clipPercent: number }): ToneClipping {
   const { steps, clipPercent } = options
   const [first] = steps
-  const logThd = steps.map((one) => Math.log(Math.max(one.thdPercent, 1e-6)))
   const held = (peakOf: (one: HardStep) => number) => {
     const base = decibels(peakOf(first) / first.inputV)
     return crossing(
@@ -58,7 +62,11 @@ export function toneClipping(options: { steps: readonly HardStep[]; clipPercent:
   return {
     toneHz: first.toneHz,
     smallGainDb: first.gainDb,
-    clipV: crossing(steps, logThd, Math.log(clipPercent)),
+    clipV: crossing(
+      steps,
+      steps.map((one) => bend(one.thdPercent)),
+      bend(clipPercent),
+    ),
     clipsBelowLadder: first.thdPercent >= clipPercent,
     compressionV: crossing(
       steps,
