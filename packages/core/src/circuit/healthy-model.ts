@@ -157,6 +157,17 @@ export const distancesOf = (
   return { inside, outside: dotProduct(rest, rest), pull, rest }
 }
 
+/** What a healthy board that measures like this would most probably show: the whitened deviation less what is noise. */
+export const explainedBy = ({ mean, directions, variances }: HealthyModel, deviation: Float64Array): Float64Array => {
+  const rest = deviation.map((x, i) => x - mean[i])
+  const explained = mean.slice()
+  directions.forEach((direction, k) => {
+    const weight = (dotProduct(direction, rest) * variances[k]) / (variances[k] + 1)
+    for (let i = 0; i < explained.length; i++) explained[i] += weight * direction[i]
+  })
+  return explained
+}
+
 /** Source: cube-root transformation of E. B. Wilson and M. M. Hilferty, PNAS 17 (1931). */
 const calibrate = (distances: number[]): Calibration => {
   const roots = distances.map(Math.cbrt)

@@ -1,8 +1,14 @@
 import { normalProbability } from '../statistics/normal.ts'
-import { type Calibration, distancesOf, type HealthyModel } from './healthy-model.ts'
+import { type Calibration, distancesOf, explainedBy, type HealthyModel } from './healthy-model.ts'
 
 /** Deviations of one board at one setting, dB, on a rising grid of its own. */
-export type MeasuredDeviation = { setting: string; frequencyHz: ArrayLike<number>; deviationDb: ArrayLike<number> }
+export type MeasuredDeviation = {
+  setting: string
+  frequencyHz: ArrayLike<number>
+  deviationDb: ArrayLike<number>
+  /** How certain each point is: 1 as the model's own measurement, less for a point that is less certain. All 1 when left out. */
+  weight?: ArrayLike<number>
+}
 
 export type ShapeJudgement = {
   passed: boolean
@@ -31,7 +37,7 @@ export const testShape = (options: {
   limit?: number
 }): ShapeJudgement => {
   const { model, deviations } = options
-  const whitened = layOut(model, deviations)
+  const whitened = weighUncertain(model, layOut(model, deviations), layOutWeights(model, deviations))
   const { inside, outside, pull, rest } = distancesOf(model, whitened)
   const insideProbability = tailOf(inside, model.inside)
   const outsideProbability = tailOf(outside, model.outside)
@@ -52,6 +58,25 @@ export const testShape = (options: {
 
 const tailOf = (distance: number, { mean, deviation }: Calibration): number =>
   normalProbability({ z: (Math.cbrt(distance) - mean) / deviation, tail: 'upper' })
+
+/**
+ * What is less certain than the model's own measurement counts for less: of each such point only a share of what healthy
+ * boards do not explain is kept. To draw the whole deviation in would bend the curves, and healthy boards out of shape.
+ */
+const weighUncertain = (model: HealthyModel, whitened: Float64Array, weights: Float64Array): Float64Array => {
+  if (weights.every((w) => w >= 1)) return whitened
+  const explained = explainedBy(model, whitened)
+  return whitened.map((y, k) => explained[k] + Math.min(1, weights[k]) * (y - explained[k]))
+}
+
+const layOutWeights = (model: HealthyModel, deviations: readonly MeasuredDeviation[]): Float64Array =>
+  layOut(
+    { ...model, measurementDb: 1 },
+    deviations.map(({ weight, ...rest }) => ({
+      ...rest,
+      deviationDb: weight ?? new Float64Array(rest.frequencyHz.length).fill(1),
+    })),
+  )
 
 /** Whitens deviations and lays them one setting after the other on the grid of a model. */
 export const layOut = (

@@ -7,6 +7,9 @@ const jointOhms = [30, 300, 3e3, 3e4, 3e5]
 /** Standard deviation of ln(resistance) about each size: the sizes overlap. */
 const sizeDeviation = 0.8
 
+/** How far what is left of an open joint varies, ln: flux and dirt let more or less through. Felt only at gigohm nodes. */
+const gapDeviation = 2
+
 /** No contact, dead short, and a joint that only half makes contact. */
 export const contactHypotheses = (circuit: Circuit): Omit<Hypothesis, 'weight'>[] => [
   ...openAndShort(circuit),
@@ -18,7 +21,13 @@ const openAndShort = (circuit: Circuit) =>
     if (kind === 'op-amp' || kind === 'source') return []
     const common = { designators: [designator], nodes: [] }
     return [
-      { id: `open ${designator}`, kind: 'open', ...common, fault: { kind: 'open', designator } },
+      {
+        id: `open ${designator}`,
+        kind: 'open',
+        ...common,
+        fault: { kind: 'open', designator },
+        free: { deviation: gapDeviation },
+      },
       { id: `short ${designator}`, kind: 'short', ...common, fault: { kind: 'short', designator } },
     ]
   })

@@ -56,7 +56,7 @@ export function judgeShape(options: {
 
 type Curve = NonNullable<SettingMeasurement['curve']>
 
-/** Unit against reference. A point that is less certain than the model's own is drawn in, so that its noise counts as one. */
+/** Unit against reference. A point that is less certain than the model's own counts for less. */
 function deviationOf(options: {
   setting: string
   curve: Curve
@@ -70,10 +70,10 @@ function deviationOf(options: {
   return {
     setting,
     frequencyHz: known.map((i) => curve.frequencyHz[i]),
-    deviationDb: known.map((i) => {
-      const uncertaintyDb = Math.hypot(curve.uncertaintyDb[i], reference.uncertaintyDb[i], rigDb)
-      return (curve.gainDb[i] - reference.gainDb[i]) * Math.min(1, measurementDb / uncertaintyDb)
-    }),
+    deviationDb: known.map((i) => curve.gainDb[i] - reference.gainDb[i]),
+    weight: known.map(
+      (i) => measurementDb / Math.hypot(curve.uncertaintyDb[i], reference.uncertaintyDb[i], rigDb, Number.MIN_VALUE),
+    ),
   }
 }
 
