@@ -56,6 +56,41 @@ describe('healthy boards against references that are drawn boards', () => {
     expect(failed).toBeGreaterThan(0)
   })
 
+  it('are not bent out of shape by a setting that is less certain than the other', () => {
+    const random = new RandomSource(14)
+    // A reference of which two runs at one setting lay 0.1 dB apart: each point of it is known to 0.08 dB only.
+    const weightOf = (setting: string) => new Float64Array(n).fill(setting === settings[1].name ? 0.6 : 1)
+    let failed = 0
+    for (let r = 0; r < references.boards; r++) {
+      const reference = measure(references, r, random)
+      const fitting = modelAgainst(model, reference)
+      for (let b = 0; b < 40; b++) {
+        const deviations = against(measure(boards, b, random), reference).map((d) => ({
+          ...d,
+          weight: weightOf(d.setting),
+        }))
+        if (!testShape({ model: fitting, deviations, limit }).passed) failed++
+      }
+    }
+    // Half of a dozen healthy boards of an outside simulator failed beside such a reference when the whole was drawn in.
+    expect(failed / references.boards / 40).toBeLessThanOrEqual(0.01)
+  })
+
+  it('fail with a bump that is far beyond the uncertainty of its points, and pass with one within', () => {
+    const random = new RandomSource(15)
+    const reference = measure(references, 0, random)
+    const fitting = modelAgainst(model, reference)
+    const bumped = (sizeDb: number) =>
+      against(measure(boards, 3, random), reference).map((d) => ({
+        ...d,
+        deviationDb: d.deviationDb.map((x, i) => x + (i > 28 && i < 32 ? sizeDb : 0)),
+        weight: new Float64Array(n).fill(0.1),
+      }))
+    // The model's 0.05 dB at a weight of 0.1 is an uncertainty of 0.5 dB.
+    expect(testShape({ model: fitting, deviations: bumped(0.4), limit }).passed).toBe(true)
+    expect(testShape({ model: fitting, deviations: bumped(8), limit }).passed).toBe(false)
+  })
+
   it('leave a strange shape less room than boards against a reference that nothing is known of', () => {
     // What C7 of 0.87 times its value does to the bass, on boards with tolerances of their own.
     const changed = netlist.nominal.slice()

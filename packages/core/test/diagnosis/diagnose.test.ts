@@ -103,6 +103,61 @@ describe('the diagnosis of a board', () => {
     expect(found.nextChecks.length).toBeGreaterThan(0)
   })
 
+  it('takes a probe that hears nothing for a sign that the signal is lost before it', () => {
+    const silence = (setting: string) => ({
+      ...measured(setting, null),
+      findings: [{ code: 'silent' as const, severity: 'refuse' as const, message: 'silent', remedy: 'look' }],
+    })
+    const measurements = three.map(silence)
+    const heard = (node: string) => ({ node, measurement: benchFor(plover, 52, []).sweep('max', node) })
+    const chance = (
+      kinds: (id: string) => boolean,
+      probes: { node: string; measurement: (typeof measurements)[number] }[],
+    ) =>
+      diagnose({ product: plover, measurements, probes, checks: 0 })
+        .suspects.flatMap((s) => s.suspicions)
+        .filter((s) => kinds(s.id))
+        .reduce((sum, s) => sum + s.probability, 0)
+    const early = (id: string) => id === 'open C3' || id === 'rig-pin in' || id === 'open R4'
+    const late = (id: string) => id === 'open R12' || id === 'open C11' || id === 'rig-pin out'
+    // "gain" is the output of the first op-amp: C3 and R4 lie before it, C11 and R12 far behind.
+    const silentAtGain = [{ node: 'gain', measurement: silence('max') }]
+    expect(chance(late, silentAtGain)).toBeLessThan(0.01)
+    expect(chance(early, silentAtGain)).toBeGreaterThan(5 * chance(late, silentAtGain))
+    expect(chance(late, [heard('gain')])).toBeGreaterThan(0.3)
+    expect(chance(early, [heard('gain')])).toBeLessThan(0.01)
+  })
+
+  it('goes by the curve of a board that is too quiet for the judge', () => {
+    const bench = benchFor(plover, 53, [{ kind: 'pin-open', node: 'in' }])
+    const measurements = bench.sweeps(three).map((m) => ({
+      ...m,
+      usable: false,
+      findings: [{ code: 'too-noisy' as const, severity: 'refuse' as const, message: 'noisy', remedy: 'louder' }],
+    }))
+    const { suspects, misfit } = diagnose({ product: plover, measurements, checks: 0 })
+    expect(suspects[0].suspicions[0].id).toBe('rig-pin in')
+    expect(misfit.numbers).toBe(294)
+  })
+
+  it('does not name a part that was found sound, and shows one wrong value of a part as one suspect, never surely', () => {
+    const bench = benchFor(plover, 54, [{ kind: 'value', designator: 'C7', value: '3.3 nF' }])
+    const found = diagnose({ product: plover, measurements: bench.sweeps(three), checks: 0 })
+    const aboutC7 = found.suspects.filter((s) => s.suspicions[0].designators[0] === 'C7')
+    expect(aboutC7).toHaveLength(1)
+    expect(aboutC7[0].words).toMatch(/3\.3 nF instead of 33 nF/)
+    expect(found.words).toMatch(/\(> 99 %\)/)
+    const open = benchFor(plover, 41, [{ kind: 'open', designator: 'R2' }]).sweeps(three)
+    const all = diagnose({ product: plover, measurements: open, checks: 0 }).suspects[0].designators
+    expect(all).toContain('C2')
+    const after = diagnose({ product: plover, measurements: open, soundParts: ['C2'], checks: 0 })
+    for (const { designators, suspicions, words } of after.suspects) {
+      expect(designators).not.toContain('C2')
+      expect(suspicions.flatMap((s) => s.designators)).not.toContain('C2')
+      expect(words).not.toMatch(/\bC2\b/)
+    }
+  })
+
   it('has nothing to say of nothing', () => {
     expect(() => diagnose({ product: plover, measurements: [] })).toThrow(/nothing to diagnose from/)
   })
