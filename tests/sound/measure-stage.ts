@@ -108,7 +108,7 @@ export async function setUpMeasuring(): Promise<MeasureStage> {
     async openMeasure(serial, { output = 'board', input = 'rig_in', quiet = true, ...options } = {}) {
       const opened = await openDesk(desk, '/measure', { permissions: ['microphone'], ...options })
       const { page } = opened
-      page.setDefaultTimeout(15_000)
+      page.setDefaultTimeout(30_000)
       await page.getByLabel('Product').selectOption({ label: product.name })
       await page.locator('option', { hasText: 'rig_in' }).waitFor({ state: 'attached' })
       await page.getByLabel(/^Output(?! channel)/).selectOption({ label: output })
