@@ -16,6 +16,7 @@ import {
   startBoardwright,
 } from './bench-on-server.mjs'
 import { equaliserOffLine } from './equaliser-off-line.ts'
+import { children } from './rig-on-server.ts'
 import { type SoundServer, startSoundServer } from './sound-server.mjs'
 
 // The command itself, built, as a maker runs it: on a real sound server, with an independent equaliser as the board.
@@ -234,6 +235,28 @@ describe('trouble in the middle', () => {
     board.put(boards.max)
     await expectUnharmed()
   })
+
+  test('a block that was lost is told, and the sweep is played again by itself', async () => {
+    board.put(boards.max)
+    const words = ['test', '--rig', 'sound', '--unit', 'PLV-0014', '--yes']
+    const running = startBoardwright(words, { environment: server.environment, file })
+    await running.until(/max: playing the sweep/)
+    await delay(1000)
+    const player = children(running.child.pid).find(({ words }) => words.includes('--playback'))
+    process.kill(player!.pid, 'SIGSTOP')
+    await delay(900)
+    process.kill(player!.pid, 'SIGCONT')
+    await running.until(/max: a block was lost, playing the sweep again \(1 of 2\)/)
+    await running.until(/Set the board/)
+    board.put(boards.min)
+    running.answer()
+    const { code, stdout } = await running.ended
+    expect(stdout).toContain('✓ PASS')
+    expect(code).toBe(0)
+    const [stored] = runsOf('PLV-0014')
+    const { run: again } = inWorkshop((workshop) => workshop.testRun(stored.id))
+    expect(again.measurements[0].origin).toMatch(/played [23] times/)
+  }, 120_000)
 
   test('the disk is full', async () => {
     board.put(boards.max)

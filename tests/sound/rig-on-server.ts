@@ -40,15 +40,15 @@ export const rigOn = (server: SoundServer, changes: Changes = {}) =>
 
 export const request = { serial: 'PLV-0001', setting: 'max', sweep }
 
-/** Players and recorders that this process has started and that are still there, zombies included. */
-export function children(): { pid: number; words: string }[] {
+/** Players and recorders that a process has started and that are still there, zombies included; this one unless told. */
+export function children(parentPid = process.pid): { pid: number; words: string }[] {
   return readdirSync('/proc')
     .filter((name) => /^\d+$/.test(name))
     .flatMap((pid) => {
       try {
         const stat = readFileSync(`/proc/${pid}/stat`, 'utf8')
         const [, parent] = stat.slice(stat.lastIndexOf(')') + 2).split(' ')
-        if (Number(parent) !== process.pid || !/\(pacat|\(parec/.test(stat)) return []
+        if (Number(parent) !== parentPid || !/\(pacat|\(parec/.test(stat)) return []
         return [{ pid: Number(pid), words: readFileSync(`/proc/${pid}/cmdline`, 'utf8').replaceAll('\0', ' ') }]
       } catch (error) {
         // It ended while it was being read.

@@ -12,7 +12,7 @@ import {
 const channelWords = (channel: number): string => `channel ${channel + 1}`
 
 /** A resistance: 47 Ω, 10 kΩ. */
-export function formatOhm(ohm: number): string {
+function formatOhm(ohm: number): string {
   const [value, unit] = ohm >= 1e6 ? [ohm / 1e6, 'MΩ'] : ohm >= 1000 ? [ohm / 1000, 'kΩ'] : [ohm, 'Ω']
   return `${Number(value.toPrecision(3))} ${unit}`
 }

@@ -15,7 +15,7 @@ export interface SaveRigSettings extends NamedRig {
 }
 
 /** A tone that was played with the output plugged into the input, and read by a voltmeter at the plug. */
-export interface ToneReading {
+interface ToneReading {
   playedDbfs: number
   recordedDbfs: number
   frequencyHz: number
