@@ -1,7 +1,7 @@
 import type { Problem } from '@boardwright/core/contract'
 
 export interface ProblemNote {
-  /** Key of core's error catalogue, or one of the three that only a client can meet. */
+  /** Key of core's error catalogue, or one that only a client can meet: three here, those of the sound in measure/sound. */
   code: string
   sentence: string
   remedy: string
