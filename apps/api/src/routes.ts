@@ -6,6 +6,7 @@ import { addRoute } from './add-route.ts'
 import { addTestRun } from './add-test-run.ts'
 import { addBuildRoutes } from './build-routes.ts'
 import { addDiagnosisRoutes } from './diagnosis-routes.ts'
+import { addHardRoutes } from './hard-routes.ts'
 import { problemKind } from './problem.ts'
 import { addRigCheckRoutes } from './rig-check-routes.ts'
 
@@ -47,6 +48,7 @@ export function addRoutes(
     },
   })
   addDiagnosisRoutes(app, workshop)
+  addHardRoutes(app, workshop)
   addRigCheckRoutes(app, workshop)
   addBuildRoutes(app, workshop)
   addRoute(app, { id: 'products', route: routes.products, handler: () => ({ products: workshop.products() }) })

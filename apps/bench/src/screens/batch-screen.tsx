@@ -30,9 +30,9 @@ const deafMs = 700
 
 const footers = {
   next: [
-    ['Space, Enter or pedal', 'test'],
-    ['scan', 'another board'],
-    ['e', 'end of the batch'],
+    ['pedal, Space, Enter', 'test'],
+    ['scan', 'another'],
+    ['e', 'summary'],
     ['q', 'quit'],
   ],
   measuring: [['Esc', 'stop: nothing is stored']],

@@ -12,6 +12,7 @@ export function changedKeys({ noun, key }: Pick<LiveEvent, 'noun' | 'key'>): str
     case 'test-run':
       // A stored run never changes, but its diagnosis does; the entry of its unit comes with a new run.
       return [['diagnosis', key]]
+    case 'hard-run':
     case 'rework':
       // The entry of its unit comes with it.
       return []

@@ -6,6 +6,7 @@ import { Loading } from '../frame/loading.tsx'
 import { PageTitle } from '../frame/page-title.tsx'
 import { ProblemSlip } from '../frame/problem.tsx'
 import { Sheet } from '../frame/sheet.tsx'
+import { HardSection } from '../hard/hard-section.tsx'
 import { JournalList } from './journal-list.tsx'
 import { RunHistory } from './run-history.tsx'
 import { RunView } from './run-view.tsx'
@@ -60,6 +61,7 @@ export function UnitPage({ serial, runId }: { serial: string; runId?: string }) 
       ) : (
         <p className={styles.untested}>This unit has not been tested yet.</p>
       )}
+      <HardSection serial={data.unit.serial} />
       <ReworkHistory detail={data} />
       <RunHistory runs={data.runs} shown={shown} serial={data.unit.serial} />
       <JournalList entries={data.history} />

@@ -1,6 +1,7 @@
 // The contract between the API and its clients: pure, safe in a browser.
 
 export * from './gauge-study-routes.ts'
+export * from './hard-routes.ts'
 export * from './live-event.ts'
 export * from './problem.ts'
 export * from './rig-check-routes.ts'

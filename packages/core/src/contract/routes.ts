@@ -9,6 +9,7 @@ import { TestRun, TestRunSummary } from '../model/test-run.ts'
 import { Serial, Unit, UnitState } from '../model/unit.ts'
 import { buildRoutes } from './build-routes.ts'
 import { gaugeStudyRoutes } from './gauge-study-routes.ts'
+import { hardRoutes } from './hard-routes.ts'
 import { ProblemKind } from './problem.ts'
 import { rigCheckRoutes } from './rig-check-routes.ts'
 import { Id, type Route } from './route.ts'
@@ -174,6 +175,7 @@ export const routes = {
     reply: z.object({ references: z.array(Reference) }),
     problems: ['not-found'],
   },
+  ...hardRoutes,
   ...rigCheckRoutes,
   ...gaugeStudyRoutes,
   ...stockRoutes,

@@ -56,13 +56,14 @@ export function judgeHardSweep(context: HardContext): HardReason[] {
   if (!unit.sweep || !reference.sweep) return []
   const sweeps = takes.map((take) => take.sweep).filter((sweep) => sweep !== null)
   const { band } = hard
-  const allowancesOf = (pick: (step: HardStep) => number, floorDb: number) =>
+  const allowancesOf = (pick: (step: HardStep) => number, floorDb: number, order?: number) =>
     levelAllowances({
       steps: reference.steps,
       pick,
       levelV: reference.sweep!.levelV,
       reachDb: band.clipPointDb,
       floorDb,
+      order,
     })
   const gain = judgeCurve(context, {
     code: 'gain',
@@ -85,7 +86,7 @@ export function judgeHardSweep(context: HardContext): HardReason[] {
         takes: sweeps.map(of),
         bandDb: band.harmonicDb,
         floorDb: band.floorDb,
-        allowances: allowancesOf((step) => levelOfOrder(step, order) ?? band.floorDb, band.floorDb),
+        allowances: allowancesOf((step) => levelOfOrder(step, order) ?? band.floorDb, band.floorDb, order),
       })
     })
   return [gain, ...harmonics].filter((reason) => reason !== undefined)

@@ -3,6 +3,7 @@ import type { HardReason } from '../../model/hard-run.ts'
 import type { HardStep } from '../../model/hard-signature.ts'
 import { gravest, type PointDecision } from '../judge/judge-guard.ts'
 import { decideDifference, type HardContext, hardReason, unknownSpreadDb } from './hard-context.ts'
+import { hasNullBeside } from './harmonic-null.ts'
 import { even, uneven } from './level-allowance.ts'
 import { takeDeviation } from './mean-signature.ts'
 import { shiftedRange } from './shifted-range.ts'
@@ -60,6 +61,8 @@ function decideLevels(
     /** Makes the values even over level where a board begins to clip, and back: between steps a line stands for them. */
     even?: (valueDb: number) => number
     uneven?: (value: number) => number
+    /** Where the reference goes through zero beside this step, any depth is right. */
+    isNull?: (at: number) => boolean
   },
 ): Deviation[] {
   const { context, levelsDb, unit, reference, takes } = tone
@@ -69,7 +72,8 @@ function decideLevels(
     const valueDb = Math.max(what.floorDb, what.pick(step))
     const range = shiftedRange({ axis: levelsDb, values: values.map(what.even ?? same), place: levelsDb[at], reach })
     const back = (value: number) => Math.max(what.floorDb, what.uneven ? what.uneven(value) : value)
-    const [least, greatest] = [back(range.least), back(range.greatest)]
+    const greatest = back(range.greatest)
+    const least = what.isNull?.(at) ? what.floorDb : back(range.least)
     const spread = takeDeviation(
       takes.map((take) => Math.max(what.floorDb, what.pick(take[at]))),
       unknownSpreadDb,
@@ -119,7 +123,8 @@ function judgeHarmonic(tone: ToneAtLevels, order: number): HardReason | undefine
     const { levelDb, noiseDb } = of(step)!
     return Math.min(20, noiseUncertaintyDb(Math.max(levelDb, floorDb), noiseDb))
   }
-  const found = worstOf(decideLevels(tone, { pick, bandDb: harmonicDb, floorDb, noiseOf, even, uneven }))
+  const isNull = (at: number) => hasNullBeside({ steps: tone.reference, at, order })
+  const found = worstOf(decideLevels(tone, { pick, bandDb: harmonicDb, floorDb, noiseOf, even, uneven, isNull }))
   if (!found) return undefined
   const { worst, verdict } = found
   return hardReason(

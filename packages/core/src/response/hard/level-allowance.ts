@@ -1,4 +1,5 @@
 import type { HardStep } from '../../model/hard-signature.ts'
+import { hasNullBeside } from './harmonic-null.ts'
 import { shiftedRange } from './shifted-range.ts'
 import { stepsByTone } from './tone-clipping.ts'
 
@@ -23,6 +24,8 @@ export function levelAllowances(options: {
   levelV: number
   reachDb: number
   floorDb: number
+  /** The harmonic that is picked, so that its zeros are seen. */
+  order?: number
 }): LevelAllowance[] {
   const { pick, reachDb, floorDb } = options
   const place = 20 * Math.log10(options.levelV)
@@ -33,7 +36,9 @@ export function levelAllowances(options: {
     const range = at(reachDb)
     const level = (value: number) => Math.max(floorDb, uneven(value))
     const here = level(at(0).least)
-    return { toneHz, upDb: level(range.greatest) - here, downDb: here - level(range.least) }
+    const nearest = axis.reduce((a, b, i) => (Math.abs(b - place) < Math.abs(axis[a] - place) ? i : a), 0)
+    const isNull = options.order !== undefined && hasNullBeside({ steps, at: nearest, order: options.order })
+    return { toneHz, upDb: level(range.greatest) - here, downDb: here - (isNull ? floorDb : level(range.least)) }
   })
 }
 
