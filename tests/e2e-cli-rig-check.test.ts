@@ -42,7 +42,7 @@ beforeAll(async () => {
 }, 300_000)
 afterAll(() => rmSync(folder, { recursive: true, force: true }))
 
-describe('rig-check', () => {
+describe('rig-check', { timeout: 300_000 }, () => {
   it('a good rig: one sentence, exit code 0; show draws its drift', async () => {
     const { code, stdout } = await run('rig-check', 'run', ...simulated)
     expect(code).toBe(0)
@@ -95,7 +95,7 @@ describe('rig-check', () => {
   })
 })
 
-describe('gauge', () => {
+describe('gauge', { timeout: 300_000 }, () => {
   it('is begun, left, gone on with, and tells its result; the judge counts with it once it is taken over', async () => {
     const boards = ['PLV-0001', 'PLV-0004', 'PLV-0006'].flatMap((serial) => ['--unit', serial])
     const size = ['--repeats', '2', '--set-ups', '2', '--seed', '7', ...simulated]
@@ -121,7 +121,7 @@ describe('gauge', () => {
     expect((await run('test', '--unit', 'PLV-0006', ...simulated)).code).toBe(0)
     expect((await run('check')).code).toBe(0)
     expect((await run('gauge', 'accept', '--test-plan', ...simulated)).stdout).toMatch(/0\.030 dB \(test plan\)/)
-  }, 300_000)
+  })
 
   it.each([
     [['rig-check', 'run'], /--rig/],

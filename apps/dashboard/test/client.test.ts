@@ -95,7 +95,15 @@ describe('what can go wrong', () => {
 
 describe('live events', () => {
   test('a change fetches what it concerns', () => {
-    expect(changedKeys({ noun: 'unit', key: 'PLV-0001' })).toEqual([['units'], ['unit', 'PLV-0001'], ['figures']])
+    expect(changedKeys({ noun: 'unit', key: 'PLV-0001' })).toEqual([
+      ['units'],
+      ['unit', 'PLV-0001'],
+      ['figures'],
+      // A unit that is tested leaves the list of those to be tested again.
+      ['rigChecks'],
+    ])
+    expect(changedKeys({ noun: 'rig-check', key: '1' })).toEqual([['rigChecks']])
+    expect(changedKeys({ noun: 'gauge-study', key: '1' })).toEqual([['gaugeStudies']])
     expect(changedKeys({ noun: 'test-run', key: 'r1' })).toEqual([['diagnosis', 'r1']])
     expect(changedKeys({ noun: 'rework', key: '3' })).toEqual([])
     // The empty key is the beginning of every key: all is fetched again.

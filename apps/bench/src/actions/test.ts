@@ -1,4 +1,4 @@
-import { BoardwrightError } from '@boardwright/core'
+import { BoardwrightError, rigKindOf, type TestRun } from '@boardwright/core'
 import type { RecordedTestRun, Workshop } from '@boardwright/core/workshop'
 import { makeAnswers } from '../ask-line.ts'
 import { type CommandContext, note, print, printJson } from '../command-context.ts'
@@ -86,12 +86,24 @@ function fromFiles(workshop: Workshop, options: TestOptions): RecordedTestRun {
   })
 }
 
+/**
+ * Says when the rig should be checked. Files may be of any day and rig: for them only where the rig behind them was ever
+ * checked, or every test of a maker who does not do so would nag.
+ */
+function remindOfCheck(context: CommandContext, workshop: Workshop, { productId, rig }: TestRun): void {
+  const status = workshop.rigChecks.status({ productId, rig: rigKindOf(rig) })
+  const isNews = status.state === 'due' || (status.state === 'unchecked' && rig !== 'wave-files')
+  if (isNews) note(context, `◆ ${status.sentence} boardwright rig-check run checks it.`)
+  if (status.warning) note(context, `◆ ${status.warning}`)
+}
+
 /** `boardwright test`: judges a unit and stores the run. */
 export function test(context: CommandContext, options: TestOptions) {
   refuseContradictions(options)
   return withWorkshop(context, {}, async (workshop) => {
     const recorded = options.rig ? await onRig(context, workshop, options) : fromFiles(workshop, options)
     const { run, unit, newUnit } = recorded
+    remindOfCheck(context, workshop, run)
     if (context.json) {
       const { verdict, judgement, measurements } = run
       const findings = measurements.flatMap((one) =>

@@ -92,7 +92,7 @@ function footerOf(phase: string, asked: boolean, onShelf: boolean): (readonly [s
       : [['Esc', 'stop: nothing is stored']]
   return [
     ['Enter', phase === 'problem' ? 'try again' : 'check the rig'],
-    ...(onShelf ? ([['t', 'take all back']] as const) : []),
+    ...(onShelf ? ([['t', 'take back']] as const) : []),
     ['g', 'gauge study'],
     ['Esc', 'back'],
     ['?', 'help'],

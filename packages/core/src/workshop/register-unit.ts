@@ -1,5 +1,6 @@
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
+import { referenceBoardSerial } from '../model/rig-check.ts'
 import { readSerialByPattern, serialPatternOf } from '../model/serial-pattern.ts'
 import { Serial, type Unit } from '../model/unit.ts'
 import { findProduct } from './find-product.ts'
@@ -8,7 +9,11 @@ import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 /** A serial number as scanned or typed, in the form it is stored in. Errors: bad-serial. */
 export function readSerial(text: string): string {
   const parsed = Serial.safeParse(text)
-  if (parsed.success) return parsed.data
+  if (parsed.success && parsed.data !== referenceBoardSerial) return parsed.data
+  if (parsed.success)
+    throw new BoardwrightError('bad-serial', `${referenceBoardSerial} is the reference board, no unit.`, {
+      remedy: 'Scan the label of a unit; the reference board is measured by a rig check.',
+    })
   const shown = text.length > 40 ? `${text.slice(0, 40)}...` : text
   throw new BoardwrightError('bad-serial', `${JSON.stringify(shown)}: ${parsed.error.issues[0].message}.`)
 }
