@@ -88,7 +88,8 @@ describe('a tone taken apart', () => {
       expect(reading.amplitude).toBeCloseTo(amplitudes[0], 9)
       for (const { order, levelDb, phaseDeg } of reading.harmonics) {
         const expected = amplitudes[order - 1]
-        if (Math.abs(expected) < 1e-9) continue
+        // The window's own side lines are 1e-9 of the fundamental: below a millionth they would count.
+        if (Math.abs(expected) < 1e-6 * amplitudes[0]) continue
         expect(levelDb).toBeCloseTo(decibels(Math.abs(expected / amplitudes[0])), 4)
         expect(Math.abs(phaseDeg)).toBeCloseTo(expected > 0 ? 0 : 180, 3)
       }

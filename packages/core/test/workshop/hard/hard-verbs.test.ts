@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
-import { afterAll, beforeAll, describe, expect, it } from 'vitest'
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest'
 import { makeHardRig } from '../../../src/audio/hard-rig.ts'
 import { makeSimulatedRig } from '../../../src/audio/simulated-rig.ts'
 import type { Fault } from '../../../src/circuit/fault.ts'
@@ -33,6 +33,8 @@ const hard = product.testPlan.hard!
 /** R2 of another value: the bias lies off the middle, so one half of the wave is held first. */
 const offBias: readonly Fault[] = [{ kind: 'value', designator: 'R2', value: '33 kohm' }]
 const rig = 'simulated' as const
+// The circuit is stepped for seconds; on a machine that is busy with other things that takes a while.
+vi.setConfig({ testTimeout: 240_000, hookTimeout: 240_000 })
 
 let folder: string
 let file: string
