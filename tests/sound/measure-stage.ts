@@ -96,7 +96,11 @@ function soundProcess(): number {
 export async function setUpMeasuring(): Promise<MeasureStage> {
   const sound = await startSoundServer()
   const turnTo = boardWithKnobs(sound)
-  const desk = await setUpDesk({ sound: sound.environment })
+  const desk = await setUpDesk({ sound: sound.environment }).catch(async (reason) => {
+    // Nobody else would: the stage that closes it is not there.
+    await sound.stop()
+    throw reason
+  })
   const product = wrenOf(desk.workshop.product())
   desk.workshop.addProduct(product)
   await addReference({ workshop: desk.workshop, sound, product })
