@@ -66,7 +66,8 @@ Examples:
   attach(show, async () => (await import('../actions/rig-show.ts')).rigShow)
 }
 
-function declareMeasuring(rig: Command, attach: Attach) {
+/** Levels in volts, and what drives and loads the board. */
+function declareLevels(rig: Command, attach: Attach) {
   const calibrate = rig
     .command('calibrate')
     .summary('levels in volts: by a voltmeter at the plug, or by the data of the interface')
@@ -91,6 +92,18 @@ ${caution}`,
     )
   attach(calibrate, async () => (await import('../actions/rig-calibrate.ts')).rigCalibrate)
 
+  const resistance = rig
+    .command('resistance')
+    .summary('source and load resistance of the rig, by a known resistor')
+    .requiredOption('--resistor <ohm>', 'a resistor whose value you know, 1k to 47k', parseOhm)
+    .option(...yesOption)
+    .option(...nameOption)
+    .addHelpText('after', caution)
+  attach(resistance, async () => (await import('../actions/rig-measure.ts')).rigResistance)
+}
+
+/** What the rig finds out about itself, and about the board in it. */
+function declareMeasuring(rig: Command, attach: Attach) {
   const loopBack = rig
     .command('loop-back')
     .summary('measure the rig itself through a cable, and take it out of every curve from then on')
@@ -114,15 +127,6 @@ ${caution}`,
     .addHelpText('after', caution)
   attach(noise, async () => (await import('../actions/rig-measure.ts')).rigNoise)
 
-  const resistance = rig
-    .command('resistance')
-    .summary('source and load resistance of the rig, by a known resistor')
-    .requiredOption('--resistor <ohm>', 'a resistor whose value you know, 1k to 47k', parseOhm)
-    .option(...yesOption)
-    .option(...nameOption)
-    .addHelpText('after', caution)
-  attach(resistance, async () => (await import('../actions/rig-measure.ts')).rigResistance)
-
   const contact = rig
     .command('contact')
     .summary('listen whether a board in the rig has contact: power, pins, shorts, chips')
@@ -137,5 +141,6 @@ ${caution}`,
 export const declareRig: Declare = (program, attach) => {
   const rig = program.command('rig').summary('set up your own rig with a sound interface, and look at it')
   declareSettings(rig, attach)
+  declareLevels(rig, attach)
   declareMeasuring(rig, attach)
 }

@@ -4,6 +4,7 @@ import { problemOf, type SessionProblem } from '../session/problem-of.ts'
 import { guideSteps } from '../session/setup/guide-step.ts'
 import type { SetUp } from '../session/setup/steps.ts'
 import { allowFirstSound } from '../session/steps/caution.ts'
+import { useQuestion } from './use-question.ts'
 
 /** What a step of the guide does, and what it may say meanwhile. */
 export type GuideWork = (setUp: SetUp, tell: (activity: string) => void) => Promise<void> | void
@@ -28,11 +29,10 @@ export interface RigGuide {
 export function useRigGuide({ workshop, rig, product }: Pick<Bench, 'workshop' | 'rig' | 'product'>): RigGuide {
   const [step, setStep] = useState(0)
   const [activity, setActivity] = useState<string>()
-  const [cautioned, setCautioned] = useState(false)
+  const caution = useQuestion<true, 'go'>()
   const [problem, setProblem] = useState<SessionProblem>()
   const [version, setVersion] = useState(0)
   const running = useRef<AbortController | undefined>(undefined)
-  const confirmed = useRef<() => void>(() => {})
   useEffect(() => () => running.current?.abort(), [])
 
   const go = useCallback((by: number) => {
@@ -40,20 +40,7 @@ export function useRigGuide({ workshop, rig, product }: Pick<Bench, 'workshop' |
     setStep((now) => Math.max(0, Math.min(guideSteps.length - 1, now + by)))
   }, [])
 
-  const ask = useCallback(
-    (signal: AbortSignal) =>
-      new Promise<'go'>((resolve, reject) => {
-        const settle = (end: () => void) => {
-          setCautioned(false)
-          end()
-        }
-        confirmed.current = () => settle(() => resolve('go'))
-        signal.addEventListener('abort', () => settle(() => reject(signal.reason)), { once: true })
-        setCautioned(true)
-      }),
-    [],
-  )
-
+  const { ask } = caution
   const work = useCallback<RigGuide['work']>(
     (what, options = {}) => {
       if (running.current) return
@@ -63,7 +50,7 @@ export function useRigGuide({ workshop, rig, product }: Pick<Bench, 'workshop' |
       setProblem(undefined)
       const does = async () => {
         if (options.sound !== undefined) {
-          await allowFirstSound({ rig, signal, ask: () => ask(signal) })
+          await allowFirstSound({ rig, signal, ask: () => ask(true, signal) })
           setActivity(options.sound)
         }
         await what({ workshop, rig, product, signal }, setActivity)
@@ -84,6 +71,7 @@ export function useRigGuide({ workshop, rig, product }: Pick<Bench, 'workshop' |
     [workshop, rig, product, ask, go],
   )
   const stop = useCallback(() => running.current?.abort(), [])
-  const confirm = useCallback(() => confirmed.current(), [])
+  const confirm = () => caution.answer('go')
+  const cautioned = caution.question === true
   return { step, activity, cautioned, problem, version, go, work, confirm, stop }
 }

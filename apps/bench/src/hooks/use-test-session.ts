@@ -6,17 +6,20 @@ import { problemOf, type SessionProblem } from '../session/problem-of.ts'
 import { type FinishedTest, runTest } from '../session/run-test.ts'
 import type { SettingProgress } from '../session/setting-progress.ts'
 import type { RunAnswer, RunQuestion } from '../session/test-request.ts'
+import { useQuestion } from './use-question.ts'
 
 type SessionPhase =
   | { kind: 'ready' }
-  | { kind: 'running'; serial: string; settings: SettingProgress[]; question?: RunQuestion }
+  | { kind: 'running'; serial: string; settings: SettingProgress[] }
   | { kind: 'verdict'; finished: FinishedTest }
   | { kind: 'problem'; serial: string; problem: SessionProblem }
 
 export interface TestSession {
   phase: SessionPhase
   start: (serial: string) => void
-  /** Answers what the run asks. */
+  /** What the run waits for somebody to say. */
+  question: RunQuestion | undefined
+  /** Answers it. */
   answer: (answer: RunAnswer) => void
   /** Stops a run that is under way; nothing is stored. */
   stop: () => void
@@ -29,23 +32,8 @@ export function useTestSession(bench: { workshop: Workshop; rig: RigDriver; prod
   const { workshop, rig, product } = bench
   const [phase, setPhase] = useState<SessionPhase>({ kind: 'ready' })
   const running = useRef<AbortController | undefined>(undefined)
-  const asked = useRef<((answer: RunAnswer) => void) | undefined>(undefined)
+  const { question, ask, answer } = useQuestion<RunQuestion, RunAnswer>()
   useEffect(() => () => running.current?.abort(), [])
-
-  const ask = useCallback((question: RunQuestion, signal: AbortSignal) => {
-    const putQuestion = (open: RunQuestion | undefined) =>
-      setPhase((now) => (now.kind === 'running' ? { ...now, question: open } : now))
-    return new Promise<RunAnswer>((resolve, reject) => {
-      const settle = (end: () => void) => {
-        asked.current = undefined
-        putQuestion(undefined)
-        end()
-      }
-      asked.current = (answer) => settle(() => resolve(answer))
-      signal.addEventListener('abort', () => settle(() => reject(signal.reason)), { once: true })
-      putQuestion(question)
-    })
-  }, [])
 
   const start = useCallback(
     (serial: string) => {
@@ -75,8 +63,7 @@ export function useTestSession(bench: { workshop: Workshop; rig: RigDriver; prod
     },
     [workshop, rig, product, ask],
   )
-  const answer = useCallback((one: RunAnswer) => asked.current?.(one), [])
   const stop = useCallback(() => running.current?.abort(), [])
   const reset = useCallback(() => setPhase({ kind: 'ready' }), [])
-  return { phase, start, answer, stop, reset }
+  return { phase, question, start, answer, stop, reset }
 }

@@ -75,7 +75,7 @@ export function TestScreen(props: TestScreenProps) {
       if (key.name === 'text') typed(key)
     }
   }
-  const question = phase.kind === 'running' ? phase.question : undefined
+  const { question } = session
   const onQuestionKey = ({ kind }: RunQuestion, key: BenchKey) => {
     if (key.name === 'enter' || key.name === 'space') session.answer('go')
     else if (kind === 'contact' && key.name === 'text' && key.text.toLowerCase() === 'm') session.answer('measure')

@@ -2,7 +2,13 @@ import { BoardwrightError } from '@boardwright/core'
 import { Text } from 'ink'
 import { useState } from 'react'
 import { type FormField, useFormFields } from '../../hooks/use-form-fields.ts'
-import { keepResistances, measureDrop, type ResistorLevels, resistorPlaces } from '../../session/setup/steps.ts'
+import {
+  keepResistances,
+  measureDrop,
+  type ResistorLevels,
+  resistorPlaces,
+  type SetUp,
+} from '../../session/setup/steps.ts'
 import { readOhm } from '../../session/setup/typed-level.ts'
 import { FormLines } from '../form-lines.tsx'
 import type { GuideStepProps } from './guide-step-props.ts'
@@ -25,14 +31,23 @@ function ohm(text = ''): number {
   return value
 }
 
+const shown = (value: number | null | undefined) =>
+  value === null || value === undefined ? '' : String(Math.round(value))
+
 /** What drives the board and what loads it: typed from data, or measured by the drop of a level. */
 export function ResistancesStep({ guide, bench, settings, columns, keys }: GuideStepProps) {
   const [levels, setLevels] = useState<ResistorLevels>({})
   const [way, setWay] = useState<(typeof ways)[number]>('typed')
   const fields = [wayField, ...(way === 'typed' ? typedFields : resistorFields)]
   const place = resistorPlaces.find(({ key }) => levels[key] === undefined)
-  const shown = (value: number | null | undefined) =>
-    value === null || value === undefined ? '' : String(Math.round(value))
+  const keepTyped = ({ source, load }: Record<string, string>) => {
+    const changes = { sourceResistanceOhm: ohm(source), loadResistanceOhm: ohm(load) }
+    bench.workshop.rig.save({ name: settings?.name, changes })
+  }
+  const playTone = (key: keyof ResistorLevels) => async (setUp: SetUp) => {
+    const level = await measureDrop(setUp)
+    setLevels((now) => ({ ...now, [key]: level }))
+  }
   const form = useFormFields({
     fields,
     initial: {
@@ -41,32 +56,14 @@ export function ResistancesStep({ guide, bench, settings, columns, keys }: Guide
       load: shown(settings?.loadResistanceOhm),
       resistor: '10k',
     },
-    onDone: ({ source, load, resistor }) => {
-      if (way === 'typed')
-        guide.work(
-          () => {
-            const changes = { sourceResistanceOhm: ohm(source), loadResistanceOhm: ohm(load) }
-            bench.workshop.rig.save({ name: settings?.name, changes })
-          },
-          { goesOn: true },
-        )
-      else if (place)
-        guide.work(
-          async (setUp) => {
-            const level = await measureDrop(setUp)
-            setLevels((now) => ({ ...now, [place.key]: level }))
-          },
-          { sound: 'a tone plays' },
-        )
-      else
-        guide.work(
-          (setUp) => {
-            // Whatever comes of it, the next try begins anew.
-            setLevels({})
-            keepResistances(setUp, ohm(resistor), levels)
-          },
-          { goesOn: true },
-        )
+    onDone: (values) => {
+      if (way === 'typed') guide.work(() => keepTyped(values), { goesOn: true })
+      else if (place) guide.work(playTone(place.key), { sound: 'a tone plays' })
+      else {
+        // Whatever comes of it, the next try begins anew.
+        setLevels({})
+        guide.work((setUp) => void keepResistances(setUp, ohm(values.resistor), levels), { goesOn: true })
+      }
     },
   })
   const chosen = form.values.way as (typeof ways)[number]
@@ -80,16 +77,22 @@ export function ResistancesStep({ guide, bench, settings, columns, keys }: Guide
         columns={columns}
       />
       <FormLines fields={fields} values={form.values} line={form.line} send={send} />
-      {way !== 'typed' && (
-        <>
-          <Text> </Text>
-          {resistorPlaces.map(({ key, words }) => (
-            <Text key={key} bold={key === place?.key} wrap="truncate">
-              {`${levels[key] === undefined ? (key === place?.key ? '›' : '○') : '✓'} ${words}`}
-            </Text>
-          ))}
-        </>
-      )}
+      {way !== 'typed' && <Places levels={levels} />}
+    </>
+  )
+}
+
+/** Where the resistor is to be put, what is done, and what comes next. */
+function Places({ levels }: { levels: ResistorLevels }) {
+  const next = resistorPlaces.find(({ key }) => levels[key] === undefined)
+  return (
+    <>
+      <Text> </Text>
+      {resistorPlaces.map(({ key, words }) => (
+        <Text key={key} bold={key === next?.key} wrap="truncate">
+          {`${levels[key] !== undefined ? '✓' : key === next?.key ? '›' : '○'} ${words}`}
+        </Text>
+      ))}
     </>
   )
 }

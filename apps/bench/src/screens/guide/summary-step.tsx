@@ -13,7 +13,11 @@ export function SummaryStep({ settings, columns }: GuideStepProps) {
   return (
     <>
       <Paragraph
-        text={`Version ${settings.version} of "${settings.name}" is stored${open === 0 ? ' and complete' : `; ${open} ${open === 1 ? 'step is' : 'steps are'} still open, the rig works without`}. Esc leaves the guide.`}
+        text={
+          open === 0
+            ? `Version ${settings.version} of "${settings.name}" is stored and complete.`
+            : `Version ${settings.version} is stored; ${open} ${open === 1 ? 'step is' : 'steps are'} open, the rig works without.`
+        }
         columns={columns}
       />
       {lines.map(({ label, value, done }) => (
