@@ -1,3 +1,4 @@
+import { setImmediate as pause } from 'node:timers/promises'
 import { makeSweep, sweepMetadata, writeWave } from '@boardwright/core'
 import { AddedTestRun, routes } from '@boardwright/core/contract'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
@@ -35,6 +36,32 @@ describe('recordings of a unit, sent as a form', () => {
     expect(unit.runs.map((run) => run.id)).toEqual([added.run.id])
     const list = routes.units.reply.parse((await server.app.inject('/api/units?state=ready')).json())
     expect(list.units.find((row) => row.serial === 'PLV-0001')?.lastRun?.verdict).toBe('pass')
+  })
+
+  it('keep nobody waiting: other requests are answered between one recording and the next', async () => {
+    // As many as there are pauses: one before each recording is read and measured, and one before it is judged. A server
+    // that analyses in one go answers none of those that come while it does.
+    const between: number[] = []
+    const { measureAhead } = server.workshop
+    let answered = 0
+    server.workshop.measureAhead = (what) => {
+      between.push(answered)
+      return measureAhead(what)
+    }
+    let isDone = false
+    const upload = post({ serial: 'PLV-0009', 'setting.max': good, 'setting.min': goodAtMin }).finally(() => {
+      isDone = true
+    })
+    while (!isDone) {
+      expect((await server.app.inject('/api/health')).statusCode).toBe(200)
+      answered++
+      await pause()
+    }
+    server.workshop.measureAhead = measureAhead
+    expect((await upload).reply.statusCode).toBe(201)
+    expect(between).toHaveLength(2)
+    expect(between[1]).toBeGreaterThan(between[0])
+    expect(answered).toBeGreaterThan(between[1])
   })
 
   it('fail a board whose treble is gone, and say where', async () => {
