@@ -77,7 +77,11 @@ describe('from a table to a traced unit', () => {
     const wrong = ['build', 'step', '1', '--step', 'trim', '--unit', 'PLV-0002', '--wrong', 'pad lifted']
     expect((await run(...wrong)).code).toBe(0)
     const board: string[] = data.build.steps.map((step: { key: string }) => step.key).slice(0, -3)
-    for (const step of board) await run('build', 'step', '1', '--step', step, '--minutes', '2')
+    // Several programs at once on one file, as bench and desk are.
+    for (let i = 0; i < board.length; i += 4)
+      await Promise.all(
+        board.slice(i, i + 4).map((step) => run('build', 'step', '1', '--step', step, '--minutes', '2')),
+      )
     const shown = await run('build', 'show', '1')
     expect(shown.stdout).toMatch(/PLV-0001 +untested .*next: rig +\d+ min/)
     expect(shown.stdout).toMatch(/PLV-0002, trim, .*: pad lifted/)

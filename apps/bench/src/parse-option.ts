@@ -121,3 +121,12 @@ export function collectMeasured(text: string, before: readonly MeasuredValue[] =
     throw new InvalidArgumentError('Write what was measured, an equals sign and the value: resistance="46.9 kohm"')
   return [...before, { name: text.slice(0, at).trim(), value: text.slice(at + 1).trim() }]
 }
+
+/** Reads `--put-back C7,U1` or `--put-back all`. */
+export const collectPlaces = (text: string): 'all' | string[] =>
+  text.trim().toLowerCase() === 'all'
+    ? 'all'
+    : text
+        .split(',')
+        .map((one) => one.trim())
+        .filter(Boolean)

@@ -73,6 +73,22 @@ export function buildStep(context: CommandContext, options: BuildStepOptions) {
   })
 }
 
+export interface BuildScrapOptions {
+  serial: string
+  reason: string
+  putBack?: 'all' | string[]
+}
+
+/** `boardwright build scrap SERIAL`: gives up a board in work. */
+export function buildScrap(context: CommandContext, options: BuildScrapOptions) {
+  return withWorkshop(context, {}, (workshop) => {
+    const unit = workshop.builds.scrapUnit(options)
+    if (context.json) printJson(context, { unit })
+    else print(context, `${unit.serial} is scrapped; its serial number is not given again.`)
+    return exitCode.ok
+  })
+}
+
 const unitTable = (units: readonly BuildUnit[], steps: number): string =>
   textTable(
     units.map(({ serial, state, done, next, workedS }) => [

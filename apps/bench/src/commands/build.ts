@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander'
 import type { BuildOptions } from '../actions/build-plan.ts'
-import { collectText, parsePositive, parseWhole } from '../parse-option.ts'
+import { collectPlaces, collectText, parsePositive, parseWhole } from '../parse-option.ts'
 import type { Declare } from './declare.ts'
 
 const orders = ['inside-out', 'lowest-first', 'own']
@@ -55,6 +55,18 @@ export const declareBuild: Declare = (program, attach) => {
     const { buildShow } = await import('../actions/build-show.ts')
     return (context, options: { operand?: string; steps?: boolean }) =>
       buildShow(context, { ...options, id: buildNumber(options.operand) })
+  })
+  const scrap = build
+    .command('scrap <serial>')
+    .summary('give up a board in work; parts not fitted yet go back into their lots')
+    .requiredOption('--reason <text>', 'why; it stays with the unit')
+    .option('--put-back <designators>', 'places whose parts go back, such as C7,U1, or all', collectPlaces)
+  attach(scrap, async () => {
+    const { buildScrap } = await import('../actions/build-show.ts')
+    return (
+      context,
+      { operand, ...options }: Omit<Parameters<typeof buildScrap>[1], 'serial'> & { operand?: string },
+    ) => buildScrap(context, { ...options, serial: operand ?? '' })
   })
   const step = build
     .command('step <number>')

@@ -4,7 +4,7 @@ import type { Workshop } from '../workshop/workshop.ts'
 import { demoOpAmp, demoSecondDelivery, demoStockTable } from './demo-stock.ts'
 
 /** The demo's clock, in days before the demo is made. */
-export interface DemoClock {
+interface DemoClock {
   setDaysAgo(daysAgo: number): void
   /** Lets so many seconds pass. */
   pass(seconds: number): void

@@ -90,6 +90,14 @@ export interface RecordWork {
   photoPath?: string
 }
 
+export interface ScrapUnit {
+  serial: string
+  /** Why it is given up. */
+  reason: string
+  /** Places whose parts were not fitted yet and go back into their lots. */
+  putBack?: 'all' | readonly string[]
+}
+
 export interface ImportRevision extends ImportTable {
   productId?: string
   /** The new revision that gets it; without one it is only looked at. */
@@ -123,6 +131,8 @@ export interface BuildVerbs {
   show(id: number): BuildDetail
   /** Records a work step; a unit whose board steps are all done becomes `untested`. Errors: bad-argument, bad-serial, not-found, step-not-possible. */
   recordWork(what: RecordWork): BuildDetail
+  /** Gives up a board in work: `scrapped`; parts not fitted yet go back. Errors: bad-argument, bad-serial, not-found, part-unknown, step-not-possible. */
+  scrapUnit(what: ScrapUnit): Unit
   /** What is in a unit, and from which lots. Errors: bad-serial, not-found. */
   traceUnit(serial: string): UnitTrace & { unit: Unit; buildId: number | null }
   /** Reads a parts list into a new revision. Errors: bad-argument, column-missing, not-found, revision-frozen. */

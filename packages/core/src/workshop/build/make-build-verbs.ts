@@ -4,6 +4,7 @@ import { importPartsList } from './import-parts-list.ts'
 import { importPlacements } from './import-placements.ts'
 import { planBuild } from './plan-build.ts'
 import { recordWork } from './record-work.ts'
+import { scrapUnit } from './scrap-unit.ts'
 import { listBuilds, showBuild } from './show-build.ts'
 import { startBuild } from './start-build.ts'
 import { traceUnit } from './trace-unit.ts'
@@ -15,6 +16,7 @@ export const makeBuildVerbs = (context: VerbContext): BuildVerbs => ({
   list: (query = {}) => listBuilds(context, query),
   show: (id) => showBuild(context, id),
   recordWork: (what) => recordWork(context, what),
+  scrapUnit: (what) => scrapUnit(context, what),
   traceUnit: (serial) => traceUnit(context, serial),
   importPartsList: (what) => importPartsList(context, what),
   importPlacements: (what) => importPlacements(context, what),

@@ -70,7 +70,7 @@ function canTake(context: VerbContext, options: { build: Build; unit: Unit; entr
   if (done === (entry.mark === 'done')) return false
   const isBoardStep = boardSteps(build.steps).some(({ key }) => key === what.step)
   const isBuilding = unit.state === 'building'
-  if (isBoardStep === isBuilding) return true
+  if (isBoardStep === isBuilding && unit.state !== 'scrapped') return true
   // Meant for all units of the build: those that are not there yet, or beyond it, are left alone.
   if (what.serials === undefined) return false
   const sentence = isBuilding

@@ -110,3 +110,32 @@ test.each([
   expect(() => work(step, more)).toThrow(code(expected))
   expect(workshop.lastSeq()).toBe(before)
 })
+
+test('a board that is given up keeps its number; what was not fitted goes back into its lots', () => {
+  const { workshop, board, work } = startedBuild(2)
+  const lotOf = (designator: string) =>
+    workshop.builds.traceUnit('PLV-0001').places.find((place) => place.designator === designator)!.lotId!
+  const before = { c7: workshop.stock.lot(lotOf('C7')).lot.stock, u1: workshop.stock.lot(lotOf('U1')).lot.stock }
+  const scrap = (putBack?: 'all' | string[], reason = 'trace torn') =>
+    workshop.builds.scrapUnit({ serial: 'plv-0001', reason, putBack })
+  expect(() => scrap(['C99'])).toThrow(code('part-unknown'))
+  expect(() => scrap([], ' ')).toThrow(code('bad-argument'))
+  expect(scrap(['c7', 'C8']).state).toBe('scrapped')
+  expect(workshop.stock.lot(lotOf('C7')).lot.stock).toBe(before.c7 + 2)
+  expect(workshop.stock.lot(lotOf('C7')).movements.at(-1)).toMatchObject({ kind: 'returned', pieces: 2, buildId: 1 })
+  expect(workshop.stock.lot(lotOf('U1')).lot.stock).toBe(before.u1)
+  expect(() => scrap('all')).toThrow(code('step-not-possible', /scrapped/))
+  for (const step of board) work(step)
+  work('label')
+  // Nobody works on it any more, and the build is done without it.
+  expect(workshop.builds.show(1)).toMatchObject({
+    state: 'done',
+    units: [{ state: 'scrapped', done: [] }, { state: 'untested' }],
+  })
+  expect(workshop.builds.start({ units: 1 }).build.serials).toEqual(['PLV-0003'])
+  expect(() => workshop.builds.scrapUnit({ serial: 'PLV-0002', reason: 'x' })).toThrow(code('step-not-possible'))
+  expect(() => workshop.builds.scrapUnit({ serial: 'PLV-0009', reason: 'x' })).toThrow(code('not-found'))
+  workshop.builds.scrapUnit({ serial: 'PLV-0003', reason: 'only a try', putBack: 'all' })
+  expect(workshop.builds.show(2).movements.reduce((sum, { pieces }) => sum + pieces, 0)).toBe(0)
+  expect(workshop.check()).toMatchObject({ ok: true })
+})
