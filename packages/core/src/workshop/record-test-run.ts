@@ -21,7 +21,7 @@ import { failedPressedHard } from './hard/failed-pressed-hard.ts'
 import { judgeRun } from './judge-run.ts'
 import { measureOnce } from './measure-ahead.ts'
 import type { MeasuredSetting } from './measure-setting.ts'
-import { insertUnit, readSerial } from './register-unit.ts'
+import { insertUnit, readSerial, refuseReferenceBoard } from './register-unit.ts'
 import { refuseOtherCorrection, rigOf } from './rig/find-rig.ts'
 import { refuseDrifted } from './rig-check/refuse-drifted.ts'
 import { makeRunId } from './run-id.ts'
@@ -37,6 +37,7 @@ import type { RecordedTestRun, RecordTestRun } from './workshop.ts'
 export function recordTestRun(context: VerbContext, what: RecordTestRun): RecordedTestRun {
   const startedAt = context.clock.now()
   const serial = readSerial(what.serial)
+  refuseReferenceBoard(serial)
   const { product, reference, rig } = context.store.snapshot(() => prepare(context, serial, what))
   refuseRepeatedSettings(what.recordings)
   refuseUnknownSettings(product, what.recordings)

@@ -9,13 +9,17 @@ import { nowOf, type VerbContext, writeJournal } from './verb-context.ts'
 /** A serial number as scanned or typed, in the form it is stored in. Errors: bad-serial. */
 export function readSerial(text: string): string {
   const parsed = Serial.safeParse(text)
-  if (parsed.success && parsed.data !== referenceBoardSerial) return parsed.data
-  if (parsed.success)
-    throw new BoardwrightError('bad-serial', `${referenceBoardSerial} is the reference board, no unit.`, {
-      remedy: 'Scan the label of a unit; the reference board is measured by a rig check.',
-    })
+  if (parsed.success) return parsed.data
   const shown = text.length > 40 ? `${text.slice(0, 40)}...` : text
   throw new BoardwrightError('bad-serial', `${JSON.stringify(shown)}: ${parsed.error.issues[0].message}.`)
+}
+
+/** The reference board proves the rig; it is no unit that could pass. Errors: bad-serial. */
+export function refuseReferenceBoard(serial: string): void {
+  if (serial !== referenceBoardSerial) return
+  throw new BoardwrightError('bad-serial', `${referenceBoardSerial} is the reference board, no unit.`, {
+    remedy: 'Scan the label of a unit; the reference board is measured by a rig check.',
+  })
 }
 
 /**
@@ -27,6 +31,7 @@ export function insertUnit(
   what: { serial: string; product: Product; state?: 'untested' | 'building' },
 ): Unit {
   const { serial, product, state = 'untested' } = what
+  refuseReferenceBoard(serial)
   if (readSerialByPattern(serialPatternOf(product), serial).kind === 'mistyped')
     throw new BoardwrightError('bad-serial', `${serial} is mistyped: its last character does not fit the others.`)
   const at = nowOf(context)

@@ -214,3 +214,13 @@ test('refused: without a reference there is nothing to compare with', async () =
   const { check } = await day({ withReference: false })
   await expect(check()).rejects.toMatchObject({ code: 'no-reference' })
 })
+
+test('the reference board is no unit: it is neither registered nor tested', async () => {
+  const { workshop, record } = await day()
+  const before = workshop.lastSeq()
+  const recordings = await record('REFERENCE')
+  const refused = expect.objectContaining({ code: 'bad-serial', message: expect.stringContaining('reference board') })
+  expect(() => workshop.recordTestRun({ serial: 'reference', rig: 'simulated', recordings })).toThrow(refused)
+  expect(() => workshop.registerUnit({ serial: 'REFERENCE' })).toThrow(refused)
+  expect(workshop.lastSeq()).toBe(before)
+})
