@@ -6,7 +6,8 @@ import { type Equations, setUpEquations } from './equations.ts'
 import type { Netlist } from './netlist.ts'
 import { findPivotOrder, type Pivot } from './pivot-order.ts'
 import { fillPrimitives, trackShares } from './primitive.ts'
-import { makeRunner, type ProgramRunner } from './run-program.ts'
+import { makeRunner } from './run-program.ts'
+import type { ProgramRunner } from './scalar-program.ts'
 
 /**
  * What a program gives at each frequency, as pairs of real and imaginary part:

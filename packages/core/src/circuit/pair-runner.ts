@@ -1,5 +1,4 @@
-import type { ProgramRunner } from './run-program.ts'
-import type { Operation, Scalar, ScalarProgram } from './scalar-program.ts'
+import type { Operation, ProgramRunner, Scalar, ScalarProgram } from './scalar-program.ts'
 import { wasm, wasmModule } from './wasm-module.ts'
 
 /** What is used of the platform's WebAssembly, which the language's own library does not declare. */

@@ -1,14 +1,11 @@
 import { makePairRunner } from './pair-runner.ts'
-import { neededOperations, type Operation, type Scalar, type ScalarProgram } from './scalar-program.ts'
-
-/**
- * Runs a program for one table of primitives over a list of frequencies.
- *
- * @param primitives the table
- * @param omega angular frequencies, rad/s
- * @param into results, `outputs.length` numbers per frequency, from `offset` on
- */
-export type ProgramRunner = (primitives: Float64Array, omega: Float64Array, into: Float64Array, offset: number) => void
+import {
+  neededOperations,
+  type Operation,
+  type ProgramRunner,
+  type Scalar,
+  type ScalarProgram,
+} from './scalar-program.ts'
 
 /**
  * Makes a program runnable: as generated code where the page or process allows it, else by stepping through the operations,

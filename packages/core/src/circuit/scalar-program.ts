@@ -68,3 +68,12 @@ export const neededOperations = (program: ScalarProgram, outputs: readonly Scala
   }
   return needed
 }
+
+/**
+ * Runs a program for one table of primitives over a list of frequencies.
+ *
+ * @param primitives the table
+ * @param omega angular frequencies, rad/s
+ * @param into results, `outputs.length` numbers per frequency, from `offset` on
+ */
+export type ProgramRunner = (primitives: Float64Array, omega: Float64Array, into: Float64Array, offset: number) => void

@@ -9,13 +9,19 @@ import { type DirectReadings, directEvidence, directEvidenceOfNone } from './dir
 import { makeCase, type RigSpread, referenceBoard } from './evidence-case.ts'
 import type { Fit } from './fit.ts'
 import { groupHypotheses } from './group.ts'
-import { hasCurve, isSilent } from './heard.ts'
+import { hasCurve, isSilent, isTooLoud } from './heard.ts'
 import { hypothesesOf, type KindWeights } from './hypotheses.ts'
 import { posteriorOf } from './posterior.ts'
 import { predict } from './predict.ts'
 import { type PreparedHypothesis, prepareHypothesis } from './prepare-hypothesis.ts'
 import { makeReading, type Reading } from './reading.ts'
-import { distortionEvidence, noiseEvidence, silenceEvidence, silenceLimitDb } from './signal-evidence.ts'
+import {
+  distortionEvidence,
+  loudnessEvidence,
+  noiseEvidence,
+  silenceEvidence,
+  silenceLimitDb,
+} from './signal-evidence.ts'
 import { suggestChecks } from './suggest-checks.ts'
 import { makeSuspects, summaryWords } from './suspects.ts'
 import { runTournament } from './tournament.ts'
@@ -42,8 +48,8 @@ export type DiagnoseOptions = DirectReadings & {
   checks?: number
 }
 
-/** A place where nothing was heard. */
-type Silence = { setting: string; node: string | null }
+/** Where a recording was made: at the output (null), or with a probe on a node. */
+type Place = { setting: string; node: string | null }
 
 type Prepared = { hypotheses: PreparedHypothesis[]; none: number }
 const preparedSets = new WeakMap<Product, Map<string, Prepared>>()
@@ -72,11 +78,12 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
   const { product, measurements, probes = [] } = options
   const { hypotheses, none } = prepareProduct(product, options.weights)
   const readings = collectReadings(options, hypotheses[0])
-  const silent: Silence[] = [
-    ...measurements.filter(isSilent).map(({ setting }) => ({ setting, node: null })),
-    ...probes.filter((p) => isSilent(p.measurement)).map(({ node, measurement: { setting } }) => ({ setting, node })),
-  ]
-  if (readings.length === 0 && silent.length === 0)
+  const heard = [...measurements.map((measurement) => ({ node: null, measurement })), ...probes]
+  const placesOf = (test: (measurement: SettingMeasurement) => boolean): Place[] =>
+    heard.filter((h) => test(h.measurement)).map(({ node, measurement: { setting } }) => ({ setting, node }))
+  const silent = placesOf(isSilent)
+  const loud = placesOf(isTooLoud)
+  if (readings.length + silent.length + loud.length === 0)
     throw new BoardwrightError('bad-argument', 'No recording gave a curve, so there is nothing to diagnose from.', {
       remedy: 'Measure the board at one setting at least.',
     })
@@ -87,14 +94,14 @@ export const diagnose = (options: DiagnoseOptions): Diagnosis => {
     reference: readings.some((r) => r.against) ? referenceBoard(hypotheses[0], readings) : null,
   })
   const contenders = runTournament({ one, hypotheses })
-  const extra = extraEvidence(options, hypotheses[0], silent)
+  const extra = extraEvidence(options, hypotheses[0], { silent, loud })
   const posterior = posteriorOf({
     one,
     contenders,
     none,
     extra,
     costly: (prepared) => soundEvidence(options, prepared),
-    extraOfNone: directEvidenceOfNone(options),
+    extraOfNone: directEvidenceOfNone(options) + evidenceOfNone({ silent, loud }),
   })
   const groups = groupHypotheses(one, posterior.weighed)
   const suspects = makeSuspects({ product, one, groups, soundParts: options.soundParts })
@@ -146,14 +153,26 @@ const soundEvidence = ({ product, measurements }: DiagnoseOptions, prepared: Pre
     .filter(({ usable }) => usable)
     .reduce((sum, m) => sum + noiseEvidence(product, prepared, m) + distortionEvidence(product, prepared, m), 0)
 
+/** How often a fault of no known kind silences a board, or makes it too loud for the rig. Estimates, no source. */
+const silentNone = 0.3
+const loudNone = 0.05
+
+const evidenceOfNone = ({ silent, loud }: { silent: readonly Place[]; loud: readonly Place[] }): number =>
+  (silent.length > 0 ? Math.log(silentNone) : 0) + (loud.length > 0 ? Math.log(loudNone) : 0)
+
 /** Beyond the curves: multimeter, silence, and parts measured by themselves. */
-const extraEvidence = (options: DiagnoseOptions, healthy: PreparedHypothesis, silent: readonly Silence[]) => {
+const extraEvidence = (
+  options: DiagnoseOptions,
+  healthy: PreparedHypothesis,
+  { silent, loud }: { silent: readonly Place[]; loud: readonly Place[] },
+) => {
   const { product, measurements, soundParts = [], faultyParts = [] } = options
   const positions = positionsOf(product, measurements[0]?.setting ?? product.testPlan.settings[0])
   return (_fit: Fit, prepared: PreparedHypothesis): number => {
     const { designators } = prepared.hypothesis
     let sum = directEvidence(prepared, positions, options)
     for (const where of silent) sum += silenceEvidence({ product, prepared, healthy, ...where })
+    for (const where of loud) sum += loudnessEvidence({ product, prepared, ...where })
     if (designators.some((d) => soundParts.includes(d))) sum += Math.log(wronglyCleared)
     if (faultyParts.length > 0 && !designators.some((d) => faultyParts.includes(d))) sum += Math.log(wronglyCleared)
     return sum

@@ -64,6 +64,23 @@ export const silenceEvidence = (options: {
   return -Math.min(silentMost, Math.max(0, silentPerDb * (loudDb - silenceLimitDb(healthy, tap))))
 }
 
+/** How far short of full scale a hypothesis may fall and still clip: tolerances, and the overshoot of a clipping op-amp, dB. */
+const loudMarginDb = 4
+
+/** ln of the probability that a recording clips under a hypothesis. */
+export const loudnessEvidence = (options: {
+  product: Product
+  prepared: PreparedHypothesis
+  setting: string
+  node: string | null
+}): number => {
+  const { product, prepared, setting, node } = options
+  const loudDb =
+    20 * Math.log10(loudest(prepared, { positions: positionsOf(product, setting), node, omega: sparseOmega }))
+  const fullDb = 20 * Math.log10(fullScaleOf(product) / product.testPlan.levelV)
+  return -Math.min(silentMost, Math.max(0, silentPerDb * (fullDb - loudMarginDb - loudDb)))
+}
+
 /** Board noise above what was measured by more than this speaks against a hypothesis, dB; beyond it, its deviation. */
 const noiseMarginDb = 2
 const noiseSigmaDb = 2

@@ -1,4 +1,4 @@
-import { hasCurve, isSilent } from '../diagnosis/heard.ts'
+import { hasCurve, isSilent, isTooLoud } from '../diagnosis/heard.ts'
 import { BoardwrightError } from '../model/error.ts'
 import type { Product } from '../model/product.ts'
 import type { RigSettings } from '../model/rig.ts'
@@ -71,7 +71,8 @@ function measureFurther(
   // Silence at a node, and a board too quiet for the judge, tell where the signal is lost. But an interface that is open
   // always hisses: nothing but zeros come from a cable or a channel, not from a board.
   const hisses = recording.audio.channels.some((samples) => samples.some((sample) => sample !== 0))
-  if (hasCurve(measurement) || (hisses && isSilent(measurement))) return { node: node ?? null, measurement }
+  if (hasCurve(measurement) || isTooLoud(measurement) || (hisses && isSilent(measurement)))
+    return { node: node ?? null, measurement }
   const refused = measurement.findings.find((finding) => finding.severity === 'refuse')
   throw new BoardwrightError('recording-refused', `${origin}: ${refused?.message ?? 'it has no response curve.'}`)
 }

@@ -140,6 +140,18 @@ describe('the diagnosis of a board', () => {
     expect(misfit.numbers).toBe(294)
   })
 
+  it('blames what makes a board loud when the recordings are clipped', () => {
+    const measurements = ['max', 'min'].map((setting) => ({
+      ...measured(setting, null),
+      findings: [{ code: 'clipped' as const, severity: 'refuse' as const, message: 'clipped', remedy: 'quieter' }],
+    }))
+    const { suspects, noneProbability } = diagnose({ product: plover, measurements, checks: 0 })
+    // R6 to ground sets the gain of the first op-amp; shorted, there is nothing to hold it.
+    expect(suspects[0].suspicions.map((s) => s.id)).toContain('short R6')
+    expect(suspects.flatMap((s) => s.designators)).not.toContain('R13')
+    expect(noneProbability).toBeLessThan(0.5)
+  })
+
   it('does not name a part that was found sound, and shows one wrong value of a part as one suspect, never surely', () => {
     const bench = benchFor(plover, 54, [{ kind: 'value', designator: 'C7', value: '3.3 nF' }])
     const found = diagnose({ product: plover, measurements: bench.sweeps(three), checks: 0 })
