@@ -21,7 +21,7 @@ const toHz = 12_000
  * was left in the rig differs from itself by its noise.
  * @returns undefined without curves on the same grid
  */
-export function likenessOf(one: BoardCurves, other: BoardCurves): Likeness | undefined {
+function likenessOf(one: BoardCurves, other: BoardCurves): Likeness | undefined {
   let sum = 0
   let count = 0
   for (const { setting, curve } of one.settings) {
@@ -37,7 +37,7 @@ export function likenessOf(one: BoardCurves, other: BoardCurves): Likeness | und
 }
 
 /** Boards that differ by less are taken for one, dB: twice what the same board shows in a quiet rig, and a third of what the nearest two of 200 drawn boards show. */
-export const sameBoardDb = 0.01
+const sameBoardDb = 0.01
 
 /** The board of an earlier visit that this one seems to be, whatever its serial number says. */
 export function sameBoardAs(board: BoardCurves, earlier: readonly BoardCurves[]): Likeness | undefined {

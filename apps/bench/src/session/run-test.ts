@@ -1,7 +1,7 @@
 import type { Reference } from '@boardwright/core'
 import type { RecordedTestRun } from '@boardwright/core/workshop'
 import { allowFirstSound } from './steps/caution.ts'
-import { statesAt } from './steps/contact.ts'
+import { prepareContacts } from './steps/contact.ts'
 import { recordedThrough, recordSettings } from './steps/settings.ts'
 import { stimulusOf } from './stimulus.ts'
 import type { RunTest } from './test-request.ts'
@@ -18,7 +18,7 @@ export interface FinishedTest {
 export async function warmUp(what: Pick<RunTest, 'workshop' | 'rig' | 'product'>): Promise<void> {
   const { workshop, rig, product } = what
   workshop.prepareRun({ productId: product.id, sweep: stimulusOf(product, rig.settings) })
-  if (rig.record) for (const setting of product.testPlan.settings) await statesAt(what, setting)
+  await prepareContacts(what)
 }
 
 /**
@@ -32,6 +32,7 @@ export async function runTest(asked: RunTest): Promise<FinishedTest> {
   const request = { ...asked, rig }
   const { workshop, product, serial } = request
   const sweep = stimulusOf(product, rig.settings)
+  await prepareContacts(request)
   const { recordings, endedAtMs } = await recordSettings(request, sweep)
   const recorded = workshop.recordTestRun({
     serial,

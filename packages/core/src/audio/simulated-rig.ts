@@ -60,29 +60,11 @@ const tellEveryMs = 50
  */
 export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
   const { seed = 1, speed = 1 } = options
-  const boards = new Map<string, Board>()
   let runs = 0
   let sounds = 0
-  const boardOf = (serial: string, twin: Twin, contact: readonly Fault[] = [], supplyV?: number): Board => {
-    const key = supplyV === undefined ? serial : `${serial} at ${supplyV} V`
-    const known = boards.get(key)
-    if (known && contact.length === 0) return known
-    const isReference = serial === referenceBoardSerial
-    const faults = [...(isReference ? [] : (options.faultsOf?.(serial) ?? [])), ...contact]
-    const product = supplyV === undefined ? options.product : twin.withSupply(options.product, supplyV)
-    const spread = isReference ? 'none' : options.spread
-    const board = twin.drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
-    if (contact.length === 0) boards.set(key, board)
-    return board
-  }
+  const boardOf = makeBoards(options, seed)
   const contactOf = makeSimulatedContact({ ...options, seed })
-  const pressed = new Set<string>()
-  /** What is loose the first time only. */
-  const looseNow = (serial: string): readonly Fault[] => {
-    if (pressed.has(serial)) return []
-    pressed.add(serial)
-    return options.looseContactOf?.(serial) ?? []
-  }
+  const looseNow = makeLooseContacts(options)
   return {
     kind: 'simulated',
     async run(request) {
@@ -117,6 +99,33 @@ export function makeSimulatedRig(options: SimulatedRigOptions): RigDriver {
       signal?.throwIfAborted()
       return audio
     },
+  }
+}
+
+/** The boards of a rig, drawn once for each serial number and supply. */
+function makeBoards(options: SimulatedRigOptions, seed: number) {
+  const boards = new Map<string, Board>()
+  return (serial: string, twin: Twin, contact: readonly Fault[] = [], supplyV?: number): Board => {
+    const key = supplyV === undefined ? serial : `${serial} at ${supplyV} V`
+    const known = boards.get(key)
+    if (known && contact.length === 0) return known
+    const isReference = serial === referenceBoardSerial
+    const faults = [...(isReference ? [] : (options.faultsOf?.(serial) ?? [])), ...contact]
+    const product = supplyV === undefined ? options.product : twin.withSupply(options.product, supplyV)
+    const spread = isReference ? 'none' : options.spread
+    const board = twin.drawBoard({ product, seed: seedOf(seed, serial), spread, faults })
+    if (contact.length === 0) boards.set(key, board)
+    return board
+  }
+}
+
+/** What is loose about a board the first time that it is listened to, and not again. */
+function makeLooseContacts(options: SimulatedRigOptions) {
+  const pressed = new Set<string>()
+  return (serial: string): readonly Fault[] => {
+    if (pressed.has(serial)) return []
+    pressed.add(serial)
+    return options.looseContactOf?.(serial) ?? []
   }
 }
 

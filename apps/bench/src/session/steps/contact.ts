@@ -28,7 +28,7 @@ function comparableReference({ workshop, rig, product }: Listening): Reference |
  * How board and rig would answer the tone at this setting, in each state that is known; undefined for a rig whose own gain
  * nobody knows yet: without calibration, correction and reference it cannot tell a quiet board from a quiet input.
  */
-export async function statesAt(listening: Listening, setting: string): Promise<ContactState[] | undefined> {
+async function statesAt(listening: Listening, setting: string): Promise<ContactState[] | undefined> {
   const { rig, product } = listening
   const { settings } = rig
   const reference = comparableReference(listening)
@@ -43,6 +43,12 @@ export async function statesAt(listening: Listening, setting: string): Promise<C
   const states = contactStates({ product, setting, reference: atSetting, rig: settings })
   ofProduct.set(key, states)
   return states
+}
+
+/** Works out the states of all settings, so that a check itself waits for nothing but its tone. */
+export async function prepareContacts(listening: Listening): Promise<void> {
+  if (!listening.rig.record) return
+  for (const setting of listening.product.testPlan.settings) await statesAt(listening, setting)
 }
 
 /** Plays the contact tone at a setting and says what it shows; undefined for a rig that cannot tell. */
