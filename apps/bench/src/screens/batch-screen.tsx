@@ -1,4 +1,4 @@
-import { Box } from 'ink'
+import { Box, Text } from 'ink'
 import { useEffect, useRef, useState } from 'react'
 import type { Bench } from '../bench.ts'
 import { type Batch, useBatch } from '../hooks/use-batch.ts'
@@ -13,7 +13,7 @@ import { BatchNext } from './batch-next.tsx'
 import { BatchSummary } from './batch-summary.tsx'
 import { BatchTrouble } from './batch-trouble.tsx'
 import { Footer } from './footer.tsx'
-import { RigReminder, rigReminder } from './rig-reminder.tsx'
+import { rigReminder } from './rig-reminder.tsx'
 
 export interface BatchScreenProps {
   bench: Bench
@@ -99,7 +99,7 @@ export function BatchScreen({ bench, recorder, columns, rows, active, onResults,
   const footer = phase.kind === 'measuring' && phase.question ? footers.question : footers[phase.kind]
   return (
     <Box flexDirection="column" height={rows}>
-      {reminder && <RigReminder status={reminder} />}
+      {reminder && <Text bold wrap="truncate">{` ◆ ${reminder.sentence} (boardwright rig-check)`}</Text>}
       {phase.kind === 'next' && (
         <BatchNext
           entry={entry}

@@ -10,6 +10,7 @@ import { rigLabelOf } from '../text/rig-words.ts'
 import { BenchHeader } from './bench-header.tsx'
 import { GaugeScreen } from './gauge-screen.tsx'
 import { GuideScreen } from './guide/guide-screen.tsx'
+import { HardScreen } from './hard-screen.tsx'
 import { HelpScreen } from './help-screen.tsx'
 import { RigCheckScreen } from './rig-check-screen.tsx'
 import { SuspectsScreen } from './suspects-screen.tsx'
@@ -19,7 +20,7 @@ import { UnitsScreen } from './units-screen.tsx'
 
 type Place =
   | { screen: 'test' | 'units' | 'guide' | 'rigCheck' | 'gauge' }
-  | { screen: 'unit'; serial: string }
+  | { screen: 'unit' | 'hard'; serial: string }
   | { screen: 'suspects'; serial: string; runId: string; from: Place }
 
 const titles = {
@@ -29,6 +30,7 @@ const titles = {
   test: 'Test',
   units: 'Units',
   unit: 'Unit',
+  hard: 'Pressed hard',
   suspects: 'Suspects',
   help: 'Help',
 } as const
@@ -93,6 +95,7 @@ export function BenchApp({ bench }: { bench: Bench }) {
             onRigCheck={() => setPlace({ screen: 'rigCheck' })}
             onGuide={isOwnRig ? () => setPlace({ screen: 'guide' }) : undefined}
             onSuspects={toSuspects}
+            onHard={(serial) => setPlace({ screen: 'hard', serial })}
             {...body}
           />
         </Box>
@@ -144,6 +147,19 @@ export function BenchApp({ bench }: { bench: Bench }) {
             onBack={() => setPlace({ screen: 'units' })}
             {...body}
           />
+        )}
+        {place.screen === 'hard' && (
+          <Box display={shown(!help)}>
+            <HardScreen
+              key={place.serial}
+              bench={bench}
+              serial={place.serial}
+              columns={columns}
+              active={active('hard')}
+              onBack={() => setPlace({ screen: 'test' })}
+              {...body}
+            />
+          </Box>
         )}
         {place.screen === 'suspects' && (
           <Box display={shown(!help)}>

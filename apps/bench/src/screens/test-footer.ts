@@ -37,6 +37,7 @@ const footers = {
   verdict: [
     ['Enter', 'next'],
     ['Space', 'again'],
+    ['h', 'press hard'],
     ['← →', 'curves'],
     ['Tab', 'units'],
     ['?', 'help'],

@@ -30,6 +30,8 @@ export interface TestScreenProps {
   onGuide?: () => void
   /** The suspects of a run that failed. */
   onSuspects: (run: { runId: string; serial: string }) => void
+  /** A unit that passed is pressed hard. */
+  onHard: (serial: string) => void
   onHelp: () => void
   onQuit: () => void
 }
@@ -50,6 +52,10 @@ export function TestScreen(props: TestScreenProps) {
     if (chosen) changeEntry({ typed: chosen.serial, accepted: true, acceptedAtMs: 0 })
   }, [chosen])
   const failed = phase.kind === 'verdict' && phase.finished.recorded.run.verdict === 'fail' ? phase.finished : undefined
+  const passed =
+    phase.kind === 'verdict' && phase.finished.recorded.run.verdict === 'pass'
+      ? phase.finished.recorded.run.serial
+      : undefined
   const failedRunId = failed?.recorded.run.id
   useEffect(() => {
     // Worked out while the verdict is read, so that they stand there when they are asked for.
@@ -99,6 +105,7 @@ export function TestScreen(props: TestScreenProps) {
       ...(failed && {
         s: () => props.onSuspects({ runId: failed.recorded.run.id, serial: failed.recorded.run.serial }),
       }),
+      ...(passed && bench.product.testPlan.hard && { h: () => props.onHard(passed) }),
       ...(props.onGuide && { g: props.onGuide }),
       c: props.onRigCheck,
     },

@@ -1,12 +1,8 @@
-import { createRequire } from 'node:module'
+import bwip from 'bwip-js/node'
 import { BoardwrightError } from '../model/error.ts'
 
 /** A code as squares: `true` is ink. Rows from the top. */
 export type CodeSquares = boolean[][]
-
-type Encoder = { raw(name: string, text: string, options: object): { pixs: number[]; pixx: number; pixy: number }[] }
-// By its CommonJS entry: its ESM one would be bundled with every other code that it knows.
-const encoder = createRequire(import.meta.url)('bwip-js') as Encoder
 
 /**
  * A text as a square Data Matrix, error correction ECC 200, without its quiet zone.
@@ -15,7 +11,11 @@ const encoder = createRequire(import.meta.url)('bwip-js') as Encoder
  */
 export function dataMatrix(text: string): CodeSquares {
   try {
-    const [{ pixs, pixx, pixy }] = encoder.raw('datamatrix', text, {})
+    const [{ pixs, pixx, pixy }] = bwip.raw({ bcid: 'datamatrix', text }) as {
+      pixs: number[]
+      pixx: number
+      pixy: number
+    }[]
     return Array.from({ length: pixy }, (_, y) => Array.from({ length: pixx }, (_, x) => pixs[y * pixx + x] === 1))
   } catch (cause) {
     throw new BoardwrightError('bad-argument', `No code can be made of "${text}".`, { cause })

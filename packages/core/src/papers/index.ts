@@ -1,2 +1,3 @@
 // Papers for people: labels. Node only.
-export { labelFacts, makeUnitLabel, type UnitLabel, type UnitLabelFacts } from './unit-label.ts'
+export type { UnitLabelFacts } from './label-drawing.ts'
+export { labelFacts, makeUnitLabel, type UnitLabel } from './unit-label.ts'

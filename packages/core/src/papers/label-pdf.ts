@@ -1,6 +1,6 @@
 import { createRequire } from 'node:module'
 import PDFDocument from 'pdfkit'
-import type { LabelDrawing, UnitLabelFacts } from './unit-label.ts'
+import type { LabelDrawing, UnitLabelFacts } from './label-drawing.ts'
 
 const pointsPerMm = 72 / 25.4
 const require = createRequire(import.meta.url)

@@ -1,4 +1,4 @@
-import type { LabelDrawing, UnitLabelFacts } from './unit-label.ts'
+import type { LabelDrawing, UnitLabelFacts } from './label-drawing.ts'
 
 const escapeText = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;')

@@ -1,34 +1,14 @@
 import type { Product } from '../model/product.ts'
 import type { TestRun } from '../model/test-run.ts'
 import { dataMatrix, inkRuns } from './data-matrix.ts'
+import type { LabelDrawing, UnitLabelFacts } from './label-drawing.ts'
 import { labelPdf } from './label-pdf.ts'
 import { labelSvg } from './label-svg.ts'
-
-/** What stands on the label of a unit. */
-export interface UnitLabelFacts {
-  maker: string
-  product: string
-  revision: string
-  serial: string
-  /** The day of the test, as on the wall calendar: 25 Nov 2026. */
-  day: string
-  verdict: TestRun['verdict']
-  /** UTC, ISO 8601: the file is the same however often it is made. */
-  testedAt: string
-}
 
 export interface UnitLabel {
   /** One page of the label's size, fonts embedded. */
   pdf: Uint8Array
   svg: string
-}
-
-/** Everything that a label is drawn from. Lengths in mm, from the upper left corner. */
-export interface LabelDrawing {
-  widthMm: number
-  heightMm: number
-  code: { xMm: number; yMm: number; moduleMm: number; runs: { x: number; y: number; length: number }[] }
-  lines: { text: string; xMm: number; baselineMm: number; sizeMm: number; bold: boolean; mostMm: number }[]
 }
 
 /** A usual size of label for small boards and their boxes. Common practice, no source. */

@@ -35,7 +35,7 @@ const afterS = 0.03
 const silenceS = 0.3
 
 /** The tone that is really played: a whole number of periods fits the window. */
-export const playedToneHz = (toneHz: number): number => Math.max(1, Math.round(toneHz * windowS)) / windowS
+const playedToneHz = (toneHz: number): number => Math.max(1, Math.round(toneHz * windowS)) / windowS
 
 /**
  * Makes the ladder of tones. Levels rise, so that no quiet step stands in the recovery of a loud one.

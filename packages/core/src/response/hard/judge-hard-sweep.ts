@@ -14,7 +14,7 @@ const leastPoints = 4
 /** Harmonics this near to the noise are not compared, dB. */
 const aboveNoiseDb = 6
 
-export interface HardLimits {
+interface HardLimits {
   frequencyHz: number[]
   upperDb: number[]
   lowerDb: number[]
@@ -25,7 +25,7 @@ export interface HardLimits {
  * @param options.values the reference's, dB; null where there is none
  * @param options.floorDb values below count as this
  */
-export function hardLimits(options: {
+function hardLimits(options: {
   frequencyHz: readonly number[]
   values: readonly (number | null)[]
   bandDb: number
