@@ -36,7 +36,7 @@ function likenessOf(one: BoardCurves, other: BoardCurves): Likeness | undefined 
   return count === 0 ? undefined : { serial: other.serial, differenceDb: Math.sqrt(sum / count) }
 }
 
-/** Boards that differ by less are taken for one, dB: twice what the same board shows in a quiet rig, and a third of what the nearest two of 200 drawn boards show. */
+/** Boards that differ by less are taken for one, dB. Our own choice: the noise of a quiet rig is below, the tolerances of parts are far above. */
 const sameBoardDb = 0.01
 
 /** The board of an earlier visit that this one seems to be, whatever its serial number says. */
