@@ -2,7 +2,7 @@ import type { SettingMeasurement } from '../model/test-run.ts'
 import { currentReference } from './current-reference.ts'
 import { withoutExpectedPolarity } from './expected-polarity.ts'
 import { findProduct } from './find-product.ts'
-import { healthyBoards } from './healthy-boards.ts'
+import { learnHealthyBoards } from './learn-healthy-boards.ts'
 import { type MeasuredSetting, measureSetting } from './measure-setting.ts'
 import { rigOf } from './rig/find-rig.ts'
 import type { VerbContext } from './verb-context.ts'
@@ -39,7 +39,7 @@ export function measureAhead(context: VerbContext, what: MeasureAhead): SettingM
   const measured = measureSetting(options)
   ahead.set(what.recording, { options, measured })
   // The verdict will want to know it; learnt now, it does not make anybody wait then.
-  if (product.testPlan.shape) healthyBoards(product)
+  learnHealthyBoards(context, product)
   const reference = currentReference(context, product)
   return reference ? withoutExpectedPolarity([measured.measurement], reference)[0] : measured.measurement
 }

@@ -2,8 +2,8 @@ import { practiceRecording } from '../response/curve/prepare-measurement.ts'
 import { planHash } from '../response/judge/plan-hash.ts'
 import { currentReference } from './current-reference.ts'
 import { findProduct } from './find-product.ts'
-import { healthyBoards } from './healthy-boards.ts'
 import { judgeRun } from './judge-run.ts'
+import { learnHealthyBoards } from './learn-healthy-boards.ts'
 import { measureSetting } from './measure-setting.ts'
 import { planSweep } from './plan-sweep.ts'
 import type { VerbContext } from './verb-context.ts'
@@ -20,7 +20,7 @@ export function prepareRun(context: VerbContext, what: PrepareRun): void {
   const sweep = what.sweep ?? planSweep(plan, plan.stimulus.rateHz)
   const audio = practiceRecording(sweep)
   const { measurement } = measureSetting({ recording: { setting: plan.settings[0], origin: '', audio }, plan, sweep })
-  if (plan.shape) healthyBoards(product)
+  learnHealthyBoards(context, product)
   const reference = currentReference(context, product)
   if (!reference) return
   const measurements = plan.settings.map((setting) => ({ ...measurement, setting }))
