@@ -1,4 +1,4 @@
-import type { Reference } from '@boardwright/core'
+import { type Reference, referenceBoardSerial } from '@boardwright/core'
 import type { SettingRecording } from '@boardwright/core/workshop'
 import type { SetUp } from './setup/steps.ts'
 import { passContact } from './steps/contact.ts'
@@ -27,7 +27,7 @@ export async function measureReference(
 ): Promise<Reference> {
   const { workshop, product, signal, ask, onProgress, runs, note } = what
   const rig = what.rig.pinned?.() ?? what.rig
-  const serial = 'REFERENCE'
+  const serial = referenceBoardSerial
   const sweep = stimulusOf(product, rig.settings)
   const recordings: SettingRecording[] = []
   const request: RunTest = { workshop, product, rig, serial, signal, ask, onProgress: () => {} }
