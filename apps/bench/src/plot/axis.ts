@@ -68,7 +68,7 @@ export function levelAxis(values: { lowDb: number; highDb: number; rows: number 
 /** The text of each row of the level axis, right-aligned, blank between the ticks; the first row carries the unit. */
 export function levelLabels(axis: LevelAxis & { rows: number; width: number }): string[] {
   const labels = new Array<string>(axis.rows).fill('')
-  const decimals = axis.stepDb < 1 ? 1 : 0
+  const decimals = axis.stepDb < 0.1 ? 2 : axis.stepDb < 1 ? 1 : 0
   for (let value = axis.lowDb; value <= axis.highDb + axis.stepDb / 2; value += axis.stepDb) {
     const share = (axis.highDb - value) / (axis.highDb - axis.lowDb)
     const sign = value > axis.stepDb / 2 ? '+' : ''
