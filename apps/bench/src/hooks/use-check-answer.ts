@@ -1,9 +1,11 @@
 import type { NextCheck, Product } from '@boardwright/core'
+import { playbackCaution } from '@boardwright/core/audio'
 import type { DiagnoseRun } from '@boardwright/core/workshop'
 import { useEffect, useRef, useState } from 'react'
 import type { Bench } from '../bench.ts'
 import { answerKind, numberAnswer, readMeter } from '../session/check-answer.ts'
 import { problemOf, type SessionProblem } from '../session/problem-of.ts'
+import { wantsCaution } from '../session/steps/caution.ts'
 import { stimulusOf } from '../session/stimulus.ts'
 
 export interface CheckAnswer {
@@ -50,6 +52,8 @@ export function useCheckAnswer(options: {
         message: 'The simulated rig has no probe: it records at the output only.',
         remedy: 'Choose another check.',
       })
+    if (wantsCaution(bench.rig))
+      return setProblem({ message: playbackCaution, remedy: 'When it is so, Enter plays the sweep.' })
     const controller = new AbortController()
     running.current = controller
     setProblem(undefined)

@@ -11,3 +11,13 @@ export async function allowFirstSound({ rig, ask, signal }: Pick<RunTest, 'rig' 
   signal.throwIfAborted()
   allowed.add(rig)
 }
+
+/**
+ * For a screen that has no question to show: true once, when the caution must be read first; the next try counts as having
+ * read it.
+ */
+export function wantsCaution(rig: RigDriver): boolean {
+  if (rig.kind !== 'sound-interface' || allowed.has(rig)) return false
+  allowed.add(rig)
+  return true
+}
