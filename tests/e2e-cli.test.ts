@@ -90,7 +90,7 @@ describe('help and mistakes', () => {
     [['sweep', '--out', 'x.wav', '--format', 'mp3'], /mp3/],
     [['test', '--unit', 'A1', '--setting', 'max'], /equals sign/],
     [['test', '--setting', 'max=a.wav'], /--unit/],
-    [['open'], /needs a terminal/],
+    [['open'], /needs a terminal that it can draw on/],
   ])('%j: one sentence, exit code 2, no stack', async (args, sentence) => {
     const { code, stdout, stderr } = await run(...args)
     expect(code).toBe(2)

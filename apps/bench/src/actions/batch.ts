@@ -16,8 +16,11 @@ export interface BatchOptions extends RigChoice {
 
 /** `boardwright batch`: board after board, until it is left. */
 export function batch(context: CommandContext, options: BatchOptions) {
-  if (!process.stdin.isTTY || !process.stdout.isTTY)
-    throw new UsageError('The batch needs a terminal.', 'Without one, use "boardwright test" with --setting or --rig.')
+  if (!process.stdin.isTTY || !process.stdout.isTTY || process.env.TERM === 'dumb')
+    throw new UsageError(
+      'The batch needs a terminal that it can draw on.',
+      'Without one, use "boardwright test" with --setting or --rig.',
+    )
   return withWorkshop(context, {}, async (workshop) => {
     const product = workshop.product(options.product)
     const { rig, label, close } = await chooseRig(options, { workshop, product, inBackground: true })

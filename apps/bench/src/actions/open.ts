@@ -12,8 +12,11 @@ export interface OpenOptions extends RigChoice {
 
 /** `boardwright open`: the bench, until it is left. */
 export function open(context: CommandContext, options: OpenOptions) {
-  if (!process.stdin.isTTY || !process.stdout.isTTY)
-    throw new UsageError('The bench needs a terminal.', 'Without one, use "boardwright test" with --setting or --rig.')
+  if (!process.stdin.isTTY || !process.stdout.isTTY || process.env.TERM === 'dumb')
+    throw new UsageError(
+      'The bench needs a terminal that it can draw on.',
+      'Without one, use "boardwright test" with --setting or --rig.',
+    )
   return withWorkshop(context, { create: true }, async (workshop) => {
     const product = workshop.product(options.product)
     const { rig, label, close } = await chooseRig(options, { workshop, product, inBackground: true })

@@ -1,4 +1,4 @@
-import { formatAgo, formatWhen, type UnitState } from '@boardwright/core'
+import { formatAgo, formatWhen, journalWords, type UnitState } from '@boardwright/core'
 import { type CommandContext, print, printJson } from '../command-context.ts'
 import { exitCode } from '../exit-code.ts'
 import { withWorkshop } from '../open-workshop.ts'
@@ -55,7 +55,7 @@ export function unitShow(context: CommandContext, options: { serial: string }) {
       print(context, `  ${designator} ${action}  ${formatWhen(at)}, ${after}${what ? `: ${what}` : ''}`)
     }
     print(context, 'History:')
-    for (const entry of history) print(context, `  ${formatWhen(entry.at)}  ${entry.verb} (${entry.station})`)
+    for (const entry of history) print(context, `  ${formatWhen(entry.at)}  ${journalWords(entry)} (${entry.station})`)
     return exitCode.ok
   })
 }

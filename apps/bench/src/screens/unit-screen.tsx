@@ -1,4 +1,4 @@
-import { formatWhen, reworkRounds, roundWords } from '@boardwright/core'
+import { formatWhen, journalWords, reworkRounds, roundWords } from '@boardwright/core'
 import { Box, Text } from 'ink'
 import { useMemo } from 'react'
 import type { Bench } from '../bench.ts'
@@ -61,7 +61,7 @@ export function UnitScreen({ bench, serial, version, rows, active, ...go }: Unit
       <Text bold> History</Text>
       {history.slice(0, historyRows).map((entry) => (
         <Text key={entry.seq} color={colour.quiet} wrap="truncate">
-          {` ${formatWhen(entry.at)}   ${entry.verb}   ${entry.station}`}
+          {` ${formatWhen(entry.at)}   ${journalWords(entry)}   ${entry.station}`}
         </Text>
       ))}
       <Footer

@@ -1,4 +1,4 @@
-import { formatWhen } from '@boardwright/core'
+import { formatWhen, journalWords } from '@boardwright/core'
 import type { UnitDetail } from '@boardwright/core/contract'
 import styles from './unit-history.module.css'
 
@@ -13,7 +13,7 @@ export function JournalList({ entries }: { entries: UnitDetail['history'] }) {
           <li key={entry.seq}>
             <time dateTime={entry.at}>{formatWhen(entry.at)}</time>
             <span>
-              {entry.verb.replaceAll('-', ' ')}, at {entry.station}
+              {journalWords(entry)}, at {entry.station}
             </span>
             <Detail detail={entry.detail} />
           </li>
