@@ -16,9 +16,12 @@ export interface SweepClockError {
 /** From here on few boards have a delay of their own that is not their gain's, Hz. */
 const fromHz = 500
 /** Blocks this far under the loudest, or known no better than this (rad), do not count. */
-const loudShare = 0.03
+const loudShare = 0.05
 const knownRad = 0.3
 const fewestBlocks = 40
+/** The sweep must be heard from low to high: the phase beside a steep slope is not known well enough. */
+const heardFromHz = 1000
+const heardToHz = 8000
 
 /**
  * Reads the difference of the two clocks from the sweep alone. With a clock that runs off, the sweep comes earlier and
@@ -45,7 +48,7 @@ export function sweepClockError(track: PhaseTrack, rateS: number): SweepClockErr
     // The slope follows slowly: one block in the noise must not lead the next ones astray.
     if (n > 0) slope += (0.2 * turn) / step
   }
-  if (hz.length < fewestBlocks) return null
+  if (hz.length < fewestBlocks || hz[0] > heardFromHz || hz[hz.length - 1] < heardToHz) return null
   const response = Float64Array.from(rad)
   const one = () => Float64Array.from(hz, () => 1)
   const delay = Float64Array.from(hz)

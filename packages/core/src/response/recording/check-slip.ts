@@ -21,7 +21,7 @@ const noiseSpread = 0.5
 
 /** A match under this is no evidence: the board, or damage, has taken too much of the markers; noise may take some. */
 const leastMatch = 0.9
-const leastNoisyMatch = 0.8
+const leastNoisyMatch = 0.7
 /**
  * Clocks of player and recorder may differ by 50 parts in a million (two interfaces), which is no fault of this check;
  * a little more than that, and one sample of rounding, is no slip.

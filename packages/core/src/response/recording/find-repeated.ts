@@ -30,6 +30,8 @@ const tellingSteps = 4
 /** A block from a top to the next bottom hides two thirds of its bend. */
 const tellingBendSteps = 8
 const furthestTurn = 1.7 * Math.PI
+/** A wave goes on smoothly where it begins to repeat itself: no step larger than its others by this many of the samples' steps. */
+const gentleSteps = 4
 const hashBits = 17
 
 interface RepeatOptions {
@@ -103,6 +105,7 @@ function isProof({ view, step, evidence }: RepeatOptions, block: RepeatedBlock):
     const { high, low } = heightOf(view.samples, startSample, startSample + length)
     return high - low >= leastSteps * step
   }
+  if (startsWithJump(view.samples, block, gentleSteps * step)) return true
   // A hum repeats itself for ever, and may make up for what the sweep moves: only the rest of it proves anything.
   const { withoutHum, hum } = view.measured
   const samples = withoutHum ?? view.samples
@@ -121,4 +124,14 @@ function isProof({ view, step, evidence }: RepeatOptions, block: RepeatedBlock):
   // A sine less itself some time before is a sine of twice its height times sin(turn / 2), zero in the block's middle at worst.
   const shift = Math.abs(Math.sin(0.5 * lag * turn)) * Math.sin(Math.min(Math.PI / 2, 0.5 * own * turn))
   return (around.high - around.low) * shift >= tellingSteps * step + byHum
+}
+
+/** Whether the samples jump into a block, or out of it, by more than they move anywhere in it. */
+function startsWithJump(samples: Float64Array, block: RepeatedBlock, steps: number): boolean {
+  const { startSample, length } = block
+  const end = Math.min(samples.length - 1, startSample + length)
+  const movement = (i: number) => Math.abs(samples[i] - samples[i - 1])
+  let steepest = 0
+  for (let i = startSample + 1; i < end; i++) steepest = Math.max(steepest, movement(i))
+  return startSample > 0 && Math.max(movement(startSample), movement(end)) > steepest + steps
 }

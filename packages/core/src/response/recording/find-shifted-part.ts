@@ -18,9 +18,10 @@ const longestPartS = 0.17
 const nearShiftS = 0.17
 const farShiftS = 1
 const farParts = 4
-/** A harmonic runs L ln k ahead of the sweep, within this share of L: that is no shift. */
+/** A harmonic runs L ln k ahead of the sweep, within this time (s): that is no shift, unless hardly anything else is there. */
 const harmonicOrders = [2, 3, 4, 5]
-const harmonicShare = 0.03
+const harmonicWithinS = 0.005
+const nothingElseShare = 0.9
 /** Share of the energy that must follow the sweep at the shifted place, and at most at the expected one. */
 const matchedShare = 0.6
 const lostShare = 0.45
@@ -43,7 +44,7 @@ export function findShiftedPart(options: {
   const { phase, samples, bodyStart, rateHz } = options
   const length = Math.round(Math.min(partShare * phase.rateS, longestPartS) * rateHz)
   const isHarmonic = (shift: number) =>
-    harmonicOrders.some((k) => Math.abs(shift / rateHz - phase.rateS * Math.log(k)) < harmonicShare * phase.rateS)
+    harmonicOrders.some((k) => Math.abs(shift / rateHz - phase.rateS * Math.log(k)) < harmonicWithinS)
   for (const [k, { from, frequencyHz }] of lostParts({ ...options, length }).entries()) {
     const part = samples.subarray(from, from + length)
     if (part.length < length) continue
@@ -51,7 +52,7 @@ export function findShiftedPart(options: {
       const found = bestShift({ phase, part, bodyFrom: from - bodyStart, reach: Math.round(reachS * rateHz) })
       if (found.share < matchedShare) continue
       const isSlip = found.centreShare < lostShare && Math.abs(found.shift) >= options.leastSamples
-      if (isSlip && !isHarmonic(found.shift))
+      if (isSlip && (found.share > nothingElseShare || !isHarmonic(found.shift)))
         return { atSample: from + length / 2, frequencyHz, earlySamples: found.shift }
       break
     }
