@@ -37,7 +37,7 @@ export const makePairRunner = (
   outputs: readonly Scalar[],
   needed: readonly boolean[],
 ): ProgramRunner | undefined => {
-  const platform = (globalThis as { WebAssembly?: Platform }).WebAssembly
+  const platform = (globalThis as unknown as { WebAssembly?: Platform }).WebAssembly
   const stride = outputs.length
   const primitiveCount = 1 + Math.max(0, ...program.operations.map(({ code, a }) => (code === 'input' ? a : 0)))
   // At least a few pairs must fit.

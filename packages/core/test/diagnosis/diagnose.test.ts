@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { drawBoard } from '../../src/circuit/draw-board.ts'
 import { operatingPointOf } from '../../src/circuit/operating-point.ts'
-import { diagnose } from '../../src/diagnosis/diagnose.ts'
+import { diagnose, type ProbeMeasurement } from '../../src/diagnosis/diagnose.ts'
 import { simulateCurve } from '../../src/diagnosis/simulate-reading.ts'
 import { Diagnosis } from '../../src/model/diagnosis.ts'
 import { plover } from '../circuit/read-product.ts'
@@ -110,10 +110,7 @@ describe('the diagnosis of a board', () => {
     })
     const measurements = three.map(silence)
     const heard = (node: string) => ({ node, measurement: benchFor(plover, 52, []).sweep('max', node) })
-    const chance = (
-      kinds: (id: string) => boolean,
-      probes: { node: string; measurement: (typeof measurements)[number] }[],
-    ) =>
+    const chance = (kinds: (id: string) => boolean, probes: readonly ProbeMeasurement[]) =>
       diagnose({ product: plover, measurements, probes, checks: 0 })
         .suspects.flatMap((s) => s.suspicions)
         .filter((s) => kinds(s.id))
