@@ -105,7 +105,7 @@ it('a gauge study: says which board to put in, measures its repeats by itself, i
   const bench = open()
   await bench.until(/next to test/)
   bench.keys('c')
-  await bench.until(/gauge study/)
+  await bench.until(/Enter {2}check the rig/)
   bench.keys('g')
   const choice = await bench.until(/5 boards x 3 set-ups x 3 sweeps = 45 readings/)
   fits(choice)
@@ -123,7 +123,7 @@ it('a gauge study: says which board to put in, measures its repeats by itself, i
   const again = open()
   await again.until(/next to test/)
   again.keys('c')
-  await again.until(/gauge study/)
+  await again.until(/Enter {2}check the rig/)
   again.keys('g')
   for (const readings of [3, 6, 9]) {
     await again.until(new RegExp(`${readings} of 12 readings`))

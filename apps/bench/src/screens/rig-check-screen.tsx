@@ -93,7 +93,7 @@ function footerOf(phase: string, asked: boolean, onShelf: boolean): (readonly [s
   return [
     ['Enter', phase === 'problem' ? 'try again' : 'check the rig'],
     ...(onShelf ? ([['t', 'take back']] as const) : []),
-    ['g', 'gauge study'],
+    ['g', 'gauge'],
     ['Esc', 'back'],
     ['?', 'help'],
     ['q', 'quit'],
