@@ -54,6 +54,11 @@ describe('clean recordings', () => {
       const samples = humDbfs ? hummed(sound, rateHz, { mainsHz: 50.03, levelDbfs: humDbfs }) : sound
       const { findings } = measured({ sweep, channels: [samples] })
       const expected = ['too-noisy', 'polarity-turned', ...(humDbfs ? ['mains-hum'] : [])]
+      // A second clock is told only where there is one, and by how much.
+      if (conditions.ppm !== 0) expected.push('clock-drift')
+      const told = /runs (\d+) millionths/.exec(findings.find(({ code }) => code === 'clock-drift')?.message ?? '')
+      if (told && Math.abs(Number(told[1]) - Math.abs(conditions.ppm)) > 1.5)
+        alarms.push(`${told[0]}, not ${conditions.ppm}`)
       for (const finding of findings)
         if (!expected.includes(finding.code) || (finding.code === 'mains-hum' && finding.severity === 'refuse'))
           alarms.push(
