@@ -42,7 +42,7 @@ describe('diagnose', () => {
   it('names the wrong capacitor first, expected against found, and where it sits', async () => {
     const { code, stdout, stderr } = await run('diagnose', '--unit', failed)
     expect({ code, stderr }).toEqual({ code: 0, stderr: '' })
-    expect(stdout).toMatch(/^ 1\. +\d+ % {2}C7 is probably 3\.3 nF instead of 33 nF/m)
+    expect(stdout).toMatch(/^ 1\. +(?:> )?\d+ % {2}C7 is probably 3\.3 nF instead of 33 nF/m)
     expect(stdout).toMatch(/expected 33 nF, found 3\.3 nF; C7 at [\d.]+, [\d.]+ mm/)
     expect(stdout).toMatch(/none of these/)
   })
