@@ -8,6 +8,7 @@ import { promisify } from 'node:util'
 import { type RunningServer, startServer } from '@boardwright/api'
 import { makeSweep } from '@boardwright/core'
 import { makeSimulatedRig, type RigDriver, writeWaveFile } from '@boardwright/core/audio'
+import type { Fault } from '@boardwright/core/circuit'
 import { demoFaultsOf, demoSeed, makeDemoWorkshop } from '@boardwright/core/demo'
 import { openStore } from '@boardwright/core/store'
 import { makeWorkshop, type Workshop } from '@boardwright/core/workshop'
@@ -23,9 +24,10 @@ export interface DeskStage {
   workshop: Workshop
   server: RunningServer
   browser: Browser
-  /** Recordings of a board, fresh from the simulated rig. */
+  /** Recordings of a board, fresh from the simulated rig; its faults are those of the demo unless they are given. */
   record: (
     serial: string,
+    faults?: readonly Fault[],
   ) => Promise<{ setting: string; audio: Awaited<ReturnType<RigDriver['run']>>['audio']; origin: string }[]>
   /** The same as WAV files named SERIAL-SETTING.wav; gives their paths. */
   recordFiles: (serial: string) => Promise<string[]>
@@ -60,7 +62,8 @@ export async function setUpDesk(options: { sound?: NodeJS.ProcessEnv } = {}): Pr
   const workshop = makeWorkshop({ store: openStore(file), station: 'desk' })
   const product = workshop.product()
   const sweep = makeSweep(product.testPlan.stimulus)
-  const rig = makeSimulatedRig({ product, seed: demoSeed, speed: Number.POSITIVE_INFINITY, faultsOf: demoFaultsOf })
+  const rigWith = (faultsOf: typeof demoFaultsOf) =>
+    makeSimulatedRig({ product, seed: demoSeed, speed: Number.POSITIVE_INFINITY, faultsOf })
   const others: Workshop[] = []
   const serve = (port: number) =>
     startServer({ workshop, workshopName: 'Fernhollow Audio', version: '0.0.0', port, deskFolder })
@@ -70,7 +73,8 @@ export async function setUpDesk(options: { sound?: NodeJS.ProcessEnv } = {}): Pr
     workshop,
     browser,
     server: await serve(0),
-    async record(serial) {
+    async record(serial, faults) {
+      const rig = rigWith(faults ? () => faults : demoFaultsOf)
       const recordings: Awaited<ReturnType<DeskStage['record']>> = []
       for (const setting of product.testPlan.settings)
         recordings.push({ setting, ...(await rig.run({ serial, setting, sweep })) })

@@ -84,6 +84,15 @@ describe('suspects of a failed board', () => {
       expect(written).toHaveLength(curve.gainDb.length)
       expect(Number(written[0].replace('\u2212', '-').replace(/[^-\d.]/g, ''))).toBeCloseTo(curve.gainDb[0], 1)
     }
+  })
+
+  test('another suspect is chosen with the arrow keys, and its curve is drawn instead', async () => {
+    // 12 kΩ in place of R9's 15 kΩ moves so little that a second explanation stays.
+    const recordings = await stage.record('PLV-0008', [{ kind: 'value', designator: 'R9', value: '12 kohm' }])
+    stage.workshop.recordTestRun({ serial: 'PLV-0008', rig: 'simulated', recordings })
+    const { page } = await openDesk(stage, '/units/PLV-0008')
+    const list = page.getByRole('group', { name: 'Suspects, most probable first' })
+    await list.waitFor()
     const response = /^Response curve of .* at min/
     const before = (await inspectChart(page, response, '--ink')).drawing
     await list.getByRole('radio').first().focus()

@@ -157,8 +157,7 @@ test('what goes wrong is said in the step, and nothing is stored', async () => {
   bench.keys('g')
   await bench.until(/1 of 8/)
   for (let step = 2; step <= 4; step++) {
-    bench.keys('Tab')
-    await bench.until(new RegExp(`${step} of 8`))
+    await pressUntil(bench, 'Tab', new RegExp(`${step} of 8`))
   }
   board.put(boards.min)
   bench.keys('Enter')

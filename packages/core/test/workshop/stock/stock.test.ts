@@ -116,7 +116,8 @@ test('the file itself refuses what the verbs would not do', () => {
 })
 
 type Operation =
-  | { verb: 'receive' | 'count'; lot: number; pieces: number }
+  | { verb: 'receive'; lot: number; pieces: number }
+  | { verb: 'count'; lot: number; pieces: number }
   | { verb: 'decide'; lot: number; state: 'held' | 'accepted' }
 const operation: fc.Arbitrary<Operation> = fc.oneof(
   fc.record({
