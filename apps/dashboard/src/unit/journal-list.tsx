@@ -26,7 +26,7 @@ export function JournalList({ entries }: { entries: UnitDetail['history'] }) {
 /** The plain values of an entry; what is nested, and ids, are for machines. */
 function Detail({ detail }: { detail: Record<string, unknown> }) {
   const plain = Object.entries(detail).filter(
-    ([key, value]) => ['string', 'number', 'boolean'].includes(typeof value) && !/(Id|Hash)$/.test(key),
+    ([key, value]) => value !== '' && ['string', 'number', 'boolean'].includes(typeof value) && !/(Id|Hash)$/.test(key),
   )
   if (plain.length === 0) return null
   return <span className={styles.detail}>{plain.map(([key, value]) => `${wordsOf(key)} ${value}`).join(', ')}</span>
