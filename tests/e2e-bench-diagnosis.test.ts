@@ -1,44 +1,13 @@
-import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { command, runCommand } from './command-run.ts'
-import { openTmux, type TmuxTerminal } from './tmux-terminal.ts'
+import { describe, expect, it } from 'vitest'
+import { benchStage } from './bench-stage.ts'
+import type { TmuxTerminal } from './tmux-terminal.ts'
 
 // The built bench in a real terminal (tmux): a board fails on the simulated rig, and the suspects come from the real
 // diagnosis in its own thread.
-const folder = mkdtempSync(join(tmpdir(), 'boardwright-suspects-'))
-const demo = join(folder, 'demo.boardwright')
-let workshop = ''
-let terminal: TmuxTerminal | undefined
-
-const open = (size: { columns: number; rows: number }, more: string, env: Record<string, string> = {}) => {
-  terminal = openTmux({
-    command: `${process.execPath} ${command} open --speed 20 --file ${workshop} ${more}`,
-    ...size,
-    env,
-  })
-  return terminal
-}
-
-const unit = async (serial: string) =>
-  JSON.parse((await runCommand(['unit', 'show', serial, '--json', '--file', workshop])).stdout)
-
-beforeAll(async () => {
-  const made = await runCommand(['demo', '--file', demo])
-  expect(made.code, made.stderr).toBe(0)
-}, 300_000)
-let copies = 0
-beforeEach(() => {
-  copies++
-  workshop = join(folder, `copy-${copies}.boardwright`)
-  copyFileSync(demo, workshop)
-})
-afterEach(() => {
-  terminal?.close()
-  terminal = undefined
-})
-afterAll(() => rmSync(folder, { recursive: true, force: true }))
+const stage = benchStage()
+const open = (size: { columns: number; rows: number }, more: string, env: Record<string, string> = {}) =>
+  stage.open(size, { more, env })
+const unit = (serial: string) => stage.json('unit', 'show', serial)
 
 /** Tests the waiting unit and asks for its suspects. */
 async function suspects(bench: TmuxTerminal): Promise<string> {

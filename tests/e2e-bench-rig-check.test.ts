@@ -1,38 +1,11 @@
-import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, beforeEach, expect, it } from 'vitest'
-import { command, runCommand } from './command-run.ts'
-import { openTmux, type TmuxTerminal } from './tmux-terminal.ts'
+import { expect, it } from 'vitest'
+import { benchStage } from './bench-stage.ts'
+import type { TmuxTerminal } from './tmux-terminal.ts'
 
 // The built bench in a real terminal (tmux) at 80 x 24: the rig is checked, drifts, stops work, and is studied.
-const folder = mkdtempSync(join(tmpdir(), 'boardwright-bench-rig-'))
-const demo = join(folder, 'demo.boardwright')
-let workshop = ''
-let terminal: TmuxTerminal | undefined
-
-const open = (more = '') => {
-  const line = `${process.execPath} ${command} open --speed 20 --file ${workshop} ${more}`
-  terminal = openTmux({ command: line, columns: 80, rows: 24, env: {} })
-  return terminal
-}
-const json = async (...args: string[]) => JSON.parse((await runCommand([...args, '--json', '--file', workshop])).stdout)
-
-beforeAll(async () => {
-  const made = await runCommand(['demo', '--file', demo])
-  expect(made.code, made.stderr).toBe(0)
-}, 300_000)
-let copies = 0
-beforeEach(() => {
-  copies++
-  workshop = join(folder, `copy-${copies}.boardwright`)
-  copyFileSync(demo, workshop)
-})
-afterEach(() => {
-  terminal?.close()
-  terminal = undefined
-})
-afterAll(() => rmSync(folder, { recursive: true, force: true }))
+const stage = benchStage()
+const open = (more = '') => stage.open({ columns: 80, rows: 24 }, { more })
+const { json } = stage
 
 /** Presses a key until it shows: a screen that was just drawn may not listen yet on a busy machine. */
 async function press(bench: TmuxTerminal, key: string, sight: RegExp): Promise<string> {

@@ -1,42 +1,12 @@
-import { copyFileSync, mkdtempSync, rmSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest'
-import { command, runCommand } from './command-run.ts'
-import { openTmux, type TmuxTerminal } from './tmux-terminal.ts'
+import { describe, expect, it } from 'vitest'
+import { benchStage } from './bench-stage.ts'
+import type { TmuxTerminal } from './tmux-terminal.ts'
 
 // The built bench in a real terminal (tmux), on a demo workshop and the simulated rig.
-const folder = mkdtempSync(join(tmpdir(), 'boardwright-tmux-'))
-const demo = join(folder, 'demo.boardwright')
-let workshop = ''
-let terminal: TmuxTerminal | undefined
-
-const open = (size: { columns: number; rows: number }, env: Record<string, string> = {}, more = '') => {
-  terminal = openTmux({
-    command: `${process.execPath} ${command} open --speed 20 --file ${workshop} ${more}`,
-    ...size,
-    env,
-  })
-  return terminal
-}
-
-const units = async () => JSON.parse((await runCommand(['unit', 'list', '--json', '--file', workshop])).stdout).units
-
-beforeAll(async () => {
-  const made = await runCommand(['demo', '--file', demo])
-  expect(made.code, made.stderr).toBe(0)
-}, 300_000)
-let copies = 0
-beforeEach(() => {
-  copies++
-  workshop = join(folder, `copy-${copies}.boardwright`)
-  copyFileSync(demo, workshop)
-})
-afterEach(() => {
-  terminal?.close()
-  terminal = undefined
-})
-afterAll(() => rmSync(folder, { recursive: true, force: true }))
+const stage = benchStage()
+const open = (size: { columns: number; rows: number }, env: Record<string, string> = {}, more = '') =>
+  stage.open(size, { more, env })
+const units = async () => (await stage.json('unit', 'list')).units
 
 const sgr = new RegExp(`${String.fromCharCode(27)}\\[([0-9;:]*)m`, 'g')
 
